@@ -1,0 +1,1 @@
+"""Bundled facts: food composition, measures and taxonomy, one row a fact, each with a source."""

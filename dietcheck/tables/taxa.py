@@ -1,0 +1,156 @@
+"""Species and everything above them, so that a limit for Lemuridae reaches a ring-tailed lemur.
+
+A lineage is NCBI Taxonomy's (September 2024) with the traditional class (Reptilia, which NCBI
+lacks), AviList's order and family for birds, and the genus and species in use where NCBI files
+the animal under another name. Older names are found through taxon_synonyms.csv; where no source
+was read the row there says "memory".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from dietcheck.tables.csv_table import table
+
+_CLOSE = 0.7  # below this likeness a suggestion misleads more than it helps
+
+
+@dataclass(frozen=True, slots=True)
+class Taxon:
+    """A species with the names above it, widest first; the last one is the species itself."""
+
+    scientific_name: str
+    english_name: str
+    lineage: tuple[str, ...]
+
+    def is_in(self, name: str) -> bool:
+        """Whether the species is the named taxon or belongs to it; older names are understood."""
+        return not _names_meant(name).isdisjoint(self.lineage)
+
+    def rank_distance(self, name: str) -> int:
+        """Steps from the species up to the named taxon, 0 for the species itself.
+
+        Of several limits the one with the smallest distance is the most specific. Raises
+        ValueError if the species does not belong to the taxon.
+        """
+        meant = _names_meant(name)
+        for distance, own in enumerate(reversed(self.lineage)):
+            if own in meant:
+                return distance
+        raise ValueError(f"{self.scientific_name} does not belong to {name}")
+
+
+def find_taxon(name: str) -> Taxon | None:
+    """The bundled species of that scientific name, current or older; None if unknown.
+
+    The result carries the accepted name, so `result.scientific_name != name` tells a caller
+    that an older name was written.
+    """
+    return _species(accepted_name(name))
+
+
+def accepted_name(name: str) -> str:
+    """The name in use for an older one; any other name comes back with its spaces tidied."""
+    tidy = _tidy(name)
+    return _synonyms().get(tidy, tidy)
+
+
+def known_taxon_name(name: str) -> bool:
+    """Whether the name is a species, or any taxon above one, that the table knows."""
+    return not _names_meant(name).isdisjoint(_known_names())
+
+
+def near_taxa(name: str, most: int = 3) -> tuple[str, ...]:
+    """Accepted names most like the one written; English names are understood too."""
+    from difflib import get_close_matches
+
+    wanted = _tidy(name).casefold()
+    targets = _suggestions()
+    if wanted in targets:
+        return (targets[wanted],)
+    close = get_close_matches(wanted, targets, n=most * 2, cutoff=_CLOSE)
+    return tuple(dict.fromkeys(targets[hit] for hit in close))[:most]
+
+
+def species_names() -> tuple[str, ...]:
+    """The accepted names of all bundled species."""
+    return table("taxa").keys()
+
+
+def taxon_from_lineage(species: str, lineage: Sequence[str], english_name: str = "") -> Taxon:
+    """A taxon for a species outside the table, from the names somebody wrote above it.
+
+    Names between and above those written are filled in from the table where it knows them, so
+    that Felidae alone also brings Carnivora and Mammalia. Raises ValueError if none of the names
+    is known, or if two known ones do not belong together.
+    """
+    written = [accepted_name(name) for name in lineage]
+    full: list[str] = []
+    for name in written:
+        above = _above(name)
+        if above is None:
+            full.append(name)
+        elif full and not set(above).issuperset(full):
+            stray = next(own for own in reversed(full) if own not in above)
+            raise ValueError(f"{name} does not belong to {stray}")
+        else:
+            full = [*above]
+    if not any(known_taxon_name(name) for name in written):
+        raise ValueError(f"none of the names above {species} is known: {', '.join(written)}")
+    tidy = _tidy(species)
+    own = [tidy.split(" ")[0], tidy] if " " in tidy else [tidy]
+    full += [name for name in own if name not in full]
+    return Taxon(tidy, english_name, tuple(full))
+
+
+def _tidy(name: str) -> str:
+    return " ".join(name.split())
+
+
+@cache
+def _synonyms() -> Mapping[str, str]:
+    return {row["name"]: row["accepted"] for row in table("taxon_synonyms").all_rows()}
+
+
+@cache
+def _names_meant(name: str) -> frozenset[str]:
+    """The name written and the accepted one: a lineage may hold either."""
+    return frozenset((_tidy(name), accepted_name(name)))
+
+
+@cache
+def _species(name: str) -> Taxon | None:
+    for row in table("taxa").rows(name):
+        return Taxon(name, row["english_name"], tuple(row["lineage"].split(">")))
+    return None
+
+
+@cache
+def _above(name: str) -> tuple[str, ...] | None:
+    """The lineage down to a name, from the first bundled species below it; None if unknown."""
+    for _, lineage in table("taxa").last_cells():
+        names = lineage.split(">")
+        if name in names:
+            return tuple(names[: names.index(name) + 1])
+    return None
+
+
+@cache
+def _known_names() -> frozenset[str]:
+    return frozenset(
+        name for _, lineage in table("taxa").last_cells() for name in lineage.split(">")
+    )
+
+
+@cache
+def _suggestions() -> Mapping[str, str]:
+    """Everything somebody may write, in small letters, with the accepted name it stands for."""
+    names = {name.casefold(): name for name in _known_names()}
+    names |= {old.casefold(): new for old, new in _synonyms().items()}
+    for row in table("taxa").all_rows():
+        for english in (row["english_name"], row["avilist_common_name"]):
+            if english:
+                names[english.casefold()] = row["scientific_name"]
+    return names
