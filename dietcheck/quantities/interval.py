@@ -1,0 +1,340 @@
+"""Ranges that surely hold the true value, so that a verdict can never rest on a rounding error.
+
+An `Interval` is a lowest and a highest possible value with, where one is known, a best estimate.
+Lower ends are always rounded down and upper ends up (28 significant digits), so whatever the true
+operands were, the true result lies inside the result. "No idea" is a range too: `UNKNOWN`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from decimal import (
+    ROUND_CEILING,
+    ROUND_FLOOR,
+    ROUND_HALF_EVEN,
+    Context,
+    Decimal,
+    DivisionByZero,
+    Inexact,
+    InvalidOperation,
+)
+from typing import Any, Final, Literal, NoReturn, cast
+
+_TRAPS = [InvalidOperation, DivisionByZero]
+
+
+def _context(rounding: str, digits: int = 28, exact_only: bool = False) -> Context:
+    traps = [*_TRAPS, Inexact] if exact_only else _TRAPS
+    return Context(prec=digits, rounding=rounding, Emin=-9999, Emax=9999, traps=traps)
+
+
+DOWN: Final = _context(ROUND_FLOOR)
+UP: Final = _context(ROUND_CEILING)
+NEAR: Final = _context(ROUND_HALF_EVEN)
+_ONLY_EXACT: Final = _context(ROUND_HALF_EVEN, exact_only=True)
+# Bounds meet a limit at 20 digits, so that 1/3 * 3 meets 1 although its lower end is 0.999…
+_COMPARE: Final = _context(ROUND_HALF_EVEN, digits=20)
+_LONG: Final = _context(ROUND_HALF_EVEN, digits=150)
+
+_0: Final = Decimal(0)
+INFINITY: Final = Decimal("Infinity")
+
+# Bound methods looked up once: these run about a million times in a large repository.
+_down_add, _up_add, _near_add, _exact_add = DOWN.add, UP.add, NEAR.add, _ONLY_EXACT.add
+_down_sub, _up_sub, _near_sub = DOWN.subtract, UP.subtract, NEAR.subtract
+_exact_sub = _ONLY_EXACT.subtract
+_down_mul, _up_mul, _near_mul = DOWN.multiply, UP.multiply, NEAR.multiply
+_exact_mul = _ONLY_EXACT.multiply
+_down_div, _up_div, _near_div = DOWN.divide, UP.divide, NEAR.divide
+_exact_div = _ONLY_EXACT.divide
+
+Number = Decimal | int
+Standing = Literal["inside", "past", "across"]
+
+
+class Interval:
+    """A quantity known to lie from `low` to `high`, with a `best` estimate where there is one.
+
+    `high` may be infinite: nothing is known above `low`. Raises ValueError for an upside-down or
+    not-a-number range and TypeError for a float, both of which are mistakes in code, not in data.
+    """
+
+    __slots__ = ("best", "high", "low")
+    low: Decimal
+    high: Decimal
+    best: Decimal | None
+
+    def __init__(self, low: Number, high: Number, best: Number | None = None) -> None:
+        low, high = _number(low), _number(high)
+        if low == high:
+            high = best = low
+        elif best is not None:
+            best = _number(best)
+            if not low <= best <= high:
+                raise ValueError(f"the best estimate {best} is outside {low} to {high}")
+        if low > high or low == INFINITY or high == -INFINITY:
+            raise ValueError(f"{low} to {high} is not a range")
+        _set_low(self, low)
+        _set_high(self, high)
+        _set_best(self, best)
+
+    def __setattr__(self, name: str, value: object) -> NoReturn:
+        raise AttributeError("an Interval does not change: make a new one")
+
+    def __delattr__(self, name: str) -> NoReturn:
+        raise AttributeError("an Interval does not change: make a new one")
+
+    def __reduce__(self) -> tuple[type[Interval], tuple[Decimal, Decimal, Decimal | None]]:
+        return (Interval, (self.low, self.high, self.best))
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Interval):
+            return NotImplemented
+        return self.low == other.low and self.high == other.high and self.best == other.best
+
+    def __hash__(self) -> int:
+        return hash((self.low, self.high, self.best))
+
+    def __repr__(self) -> str:
+        if self.is_exact:
+            return f"exact('{self.low}')"
+        best = "" if self.best is None else f", '{self.best}'"
+        return f"between('{self.low}', '{self.high}'{best})"
+
+    @property
+    def is_exact(self) -> bool:
+        """Whether the value is known outright."""
+        return self.low == self.high
+
+    @property
+    def is_bounded(self) -> bool:
+        """Whether both ends are finite."""
+        return self.low.is_finite() and self.high.is_finite()
+
+    def __add__(self, other: Interval | Number) -> Interval:
+        if other.__class__ is not Interval:
+            return _with(other, self.__add__)
+        a, b, c, d = self.low, self.high, other.low, other.high
+        if a is b and c is d:
+            try:
+                value = _exact_add(a, c)
+            except Inexact:
+                return _make(_down_add(a, c), _up_add(a, c), _near_add(a, c))
+            return _make(value, value, value)
+        p, q = self.best, other.best
+        best = None if p is None or q is None else _near_add(p, q)
+        return _settle(_down_add(a, c), _up_add(b, d), best)
+
+    __radd__ = __add__
+
+    def __neg__(self) -> Interval:
+        best = None if self.best is None else self.best.copy_negate()
+        return _settle(self.high.copy_negate(), self.low.copy_negate(), best)
+
+    def __sub__(self, other: Interval | Number) -> Interval:
+        if other.__class__ is not Interval:
+            return _with(other, self.__sub__)
+        a, b, c, d = self.low, self.high, other.low, other.high
+        if a is b and c is d:
+            try:
+                value = _exact_sub(a, c)
+            except Inexact:
+                return _make(_down_sub(a, c), _up_sub(a, c), _near_sub(a, c))
+            return _make(value, value, value)
+        p, q = self.best, other.best
+        best = None if p is None or q is None else _near_sub(p, q)
+        return _settle(_down_sub(a, d), _up_sub(b, c), best)
+
+    def __rsub__(self, other: Number) -> Interval:
+        return _with(other, self.__neg__().__add__)
+
+    def __mul__(self, other: Interval | Number) -> Interval:
+        """Product; nothing times an unknown amount is nothing (0 * inf = 0)."""
+        if other.__class__ is not Interval:
+            return _with(other, self.__mul__)
+        a, b, c, d = self.low, self.high, other.low, other.high
+        if a is b and c is d:
+            try:
+                value = _exact_mul(a, c) or _0
+            except Inexact:
+                return _make(_down_mul(a, c), _up_mul(a, c), _near_mul(a, c))
+            return _make(value, value, value)
+        p, q = self.best, other.best
+        best = None if p is None or q is None else _near_mul(p, q)
+        if a >= _0 and c >= _0:
+            return _settle(_down_mul(a, c), _times(_up_mul, b, d), best)
+        corners = ((a, c), (a, d), (b, c), (b, d))
+        low = min(_times(_down_mul, x, y) for x, y in corners)
+        high = max(_times(_up_mul, x, y) for x, y in corners)
+        return _settle(low, high, best)
+
+    __rmul__ = __mul__
+
+    def __truediv__(self, other: Interval | Number) -> Interval:
+        """Quotient over every divisor but zero; a divisor that can only be zero gives no figure.
+
+        Operands that vary together (a part and its whole) belong in `ratio`, which is exact.
+        """
+        if other.__class__ is not Interval:
+            return _with(other, self.__truediv__)
+        a, b, c, d = self.low, self.high, other.low, other.high
+        if a is b and c is d and c:
+            try:
+                value = _exact_div(a, c) or _0
+            except Inexact:
+                return _make(_down_div(a, c), _up_div(a, c), _near_div(a, c))
+            return _make(value, value, value)
+        p, q = self.best, other.best
+        best = None if p is None or not q else _near_div(p, q)
+        if a >= _0 and c >= _0:
+            if not d:
+                return UNKNOWN
+            high = _over(_up_div, b, c) if c else (INFINITY if b else _0)
+            return _settle(_over(_down_div, a, d), high, best)
+        if c <= _0 <= d:
+            return _make(-INFINITY, INFINITY, best)
+        corners = ((a, c), (a, d), (b, c), (b, d))
+        low = min(_over(_down_div, x, y) for x, y in corners)
+        high = max(_over(_up_div, x, y) for x, y in corners)
+        return _settle(low, high, best)
+
+    def __rtruediv__(self, other: Number) -> Interval:
+        return exact(other) / self if _is_number(other) else NotImplemented
+
+    def scale(self, factor: Number) -> Interval:
+        """The range times one exact factor, as for a unit or a head count."""
+        return self * exact(factor)
+
+    def clamp_low(self, floor: Number = 0) -> Interval:
+        """The range with nothing below `floor`, where less has no meaning (a mass below zero)."""
+        floor = _number(floor)
+        if self.low >= floor:
+            return self
+        best = None if self.best is None else max(self.best, floor)
+        return _settle(floor, max(self.high, floor), best)
+
+    def hull(self, other: Interval) -> Interval:
+        """The smallest range holding both; a best estimate only where both agree on it."""
+        best = self.best if self.best == other.best else None
+        return _settle(min(self.low, other.low), max(self.high, other.high), best)
+
+    def power34(self) -> Interval:
+        """The range to the power 0.75, as for metabolic body mass (mass in kg gives kg^0.75)."""
+        if self.low < _0:
+            raise ValueError("metabolic mass needs a mass of zero or more")
+        if self.low is self.high:
+            low, high = _power34(self.low, up=False), _power34(self.low, up=True)
+            return _settle(low, high, low)
+        best = None if self.best is None else _power34(self.best, up=False)
+        return _settle(_power34(self.low, up=False), _power34(self.high, up=True), best)
+
+    def stands(self, at_least: Number | None = None, at_most: Number | None = None) -> Standing:
+        """Where the range lies: inside the bounds, past one of them, or across (cannot be told)."""
+        low, high = _COMPARE.plus(self.low), _COMPARE.plus(self.high)
+        inside = True
+        if at_most is not None:
+            top = _COMPARE.plus(_number(at_most))
+            if low > top:
+                return "past"
+            inside = high <= top
+        if at_least is not None:
+            bottom = _COMPARE.plus(_number(at_least))
+            if high < bottom:
+                return "past"
+            inside = inside and low >= bottom
+        return "inside" if inside else "across"
+
+
+_new = object.__new__
+_set_low: Callable[[Interval, Decimal], None] = Interval.__dict__["low"].__set__
+_set_high: Callable[[Interval, Decimal], None] = Interval.__dict__["high"].__set__
+_set_best: Callable[[Interval, Decimal | None], None] = Interval.__dict__["best"].__set__
+
+
+def _make(low: Decimal, high: Decimal, best: Decimal | None) -> Interval:
+    """An Interval from parts already known to be in order."""
+    made = _new(Interval)
+    _set_low(made, low)
+    _set_high(made, high)
+    _set_best(made, best)
+    return made
+
+
+def _settle(low: Decimal, high: Decimal, best: Decimal | None) -> Interval:
+    """As `_make`, after turning the -0 of downward rounding into 0 and an exact result into one."""
+    if not low:
+        low = _0
+    if low == high:
+        return _make(low, low, low)
+    return _make(low, high or _0, best)
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, Decimal) or (isinstance(value, int) and not isinstance(value, bool))
+
+
+def _number(value: Number) -> Decimal:
+    if not _is_number(value):
+        raise TypeError(f"{value!r}: an Interval is made of Decimal or whole numbers")
+    number = Decimal(value)
+    if number.is_nan():
+        raise ValueError("not a number")
+    return number
+
+
+def _with(other: Any, operation: Callable[[Interval], Interval]) -> Interval:
+    if isinstance(other, Interval) or not _is_number(other):
+        return cast(Interval, NotImplemented)
+    return operation(exact(other))
+
+
+def _times(multiply: Callable[[Decimal, Decimal], Decimal], x: Decimal, y: Decimal) -> Decimal:
+    return multiply(x, y) if x and y else _0
+
+
+def _over(divide: Callable[[Decimal, Decimal], Decimal], x: Decimal, y: Decimal) -> Decimal:
+    return divide(x, y) if y.is_finite() else _0
+
+
+def _power34(value: Decimal, *, up: bool) -> Decimal:
+    if not value or not value.is_finite():
+        return value
+    cube = _LONG.power(value, 3)
+    context = UP if up else DOWN
+    root = context.plus(_LONG.sqrt(_LONG.sqrt(cube)))
+    # The long root is rounded to nearest; proving the fourth power settles the last digit.
+    while up and _LONG.power(root, 4) < cube:
+        root = context.next_plus(root)
+    while not up and _LONG.power(root, 4) > cube:
+        root = context.next_minus(root)
+    return root
+
+
+def exact(value: Number | str) -> Interval:
+    """A value known outright. Text is for constants in code; records go through the readers."""
+    number = _number(Decimal(value) if isinstance(value, str) else value)
+    if not number.is_finite():
+        raise ValueError("an exact value is finite")
+    return _make(number, number, number)
+
+
+def between(low: Number | str, high: Number | str, best: Number | str | None = None) -> Interval:
+    """A value known to lie from `low` to `high`, with a best estimate if there is one."""
+    parts = [Decimal(part) if isinstance(part, str) else part for part in (low, high)]
+    middle = Decimal(best) if isinstance(best, str) else best
+    return Interval(parts[0], parts[1], middle)
+
+
+def total(parts: Iterable[Interval]) -> Interval:
+    """The sum of many ranges, without making every sum on the way. Nothing sums to zero."""
+    low, high = _0, _0
+    best: Decimal | None = _0
+    for part in parts:
+        low = _down_add(low, part.low)
+        high = _up_add(high, part.high)
+        best = None if best is None or part.best is None else _near_add(best, part.best)
+    return _settle(low, high, best)
+
+
+ZERO: Final = exact(0)
+UNKNOWN: Final = Interval(0, INFINITY)
