@@ -27,7 +27,7 @@ class Table:
             if line:
                 self._lines.setdefault(line.partition(",")[0], []).append(line)
 
-    def keys(self) -> tuple[str, ...]:
+    def names(self) -> tuple[str, ...]:
         """All keys, in the order of the file."""
         return tuple(self._lines)
 

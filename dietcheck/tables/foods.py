@@ -86,6 +86,8 @@ class FoodRow:
         for cell, word in _MARK_COLUMNS.items():
             if column in self._cells.get(cell, "").split():
                 return word
+        if column != "water_g" and self.evidence == "read" and self._is_converted():
+            return "calculated"
         return _MARK_OF_EVIDENCE[self.evidence]
 
     def source_of(self, nutrient: str) -> str:
@@ -93,6 +95,10 @@ class FoodRow:
         if nutrients()[nutrient].column in self._cells.get("fields_sr_legacy", "").split():
             return "SRLegacy2018"
         return self.source
+
+    def _is_converted(self) -> bool:
+        """Whether the source gives dry matter and its moisture made the figures as fed."""
+        return self.basis == AS_FED and self._cells.get("basis") == DRY_MATTER
 
     def _work_out(self, nutrient: Nutrient) -> Range | None:
         water = _range(self._cells.get("water_g", ""))
@@ -102,7 +108,7 @@ class FoodRow:
         if nutrient.key == "water":
             return water
         printed = _range(self._cells.get(nutrient.column, ""))
-        if printed and self._cells.get("basis") == DRY_MATTER and self.basis == AS_FED and dry:
+        if printed and dry and self._is_converted():
             return printed[0] * dry[0] / _HUNDRED, printed[1] * dry[1] / _HUNDRED
         return printed
 
@@ -123,7 +129,7 @@ def food_row(food_id: str) -> FoodRow | None:
 
 def food_ids() -> tuple[str, ...]:
     """The ids of all bundled foods, then of all feeds."""
-    return table("foods").keys() + table("feeds").keys()
+    return table("foods").names() + table("feeds").keys()
 
 
 def find_foods(word: str) -> list[FoodRow]:
@@ -174,7 +180,7 @@ def _feed(row: dict[str, str]) -> FoodRow:
         name=row["name"],
         synonyms=(),
         scientific_name=row["scientific_name"],
-        family="",
+        family=row["family"],
         part=row["part"],
         form="",
         food_class=row["food_class"],

@@ -2,8 +2,9 @@
 
 A lineage is NCBI Taxonomy's (September 2024) with the traditional class (Reptilia, which NCBI
 lacks), AviList's order and family for birds, and the genus and species in use where NCBI files
-the animal under another name. Older names are found through taxon_synonyms.csv; where no source
-was read the row there says "memory".
+the animal under another name. taxa.csv holds the species; more_taxa.csv the other names that
+published limits speak of. Older names are found through taxon_synonyms.csv; where no source was
+read the row there says "memory".
 """
 
 from __future__ import annotations
@@ -11,9 +12,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import chain
 
 from dietcheck.tables.csv_table import table
 
+_TABLES = ("taxa", "more_taxa")
 _CLOSE = 0.7  # below this likeness a suggestion misleads more than it helps
 
 
@@ -48,7 +51,7 @@ def find_taxon(name: str) -> Taxon | None:
     The result carries the accepted name, so `result.scientific_name != name` tells a caller
     that an older name was written.
     """
-    return _species(accepted_name(name))
+    return _named(accepted_name(name))
 
 
 def accepted_name(name: str) -> str:
@@ -76,7 +79,7 @@ def near_taxa(name: str, most: int = 3) -> tuple[str, ...]:
 
 def species_names() -> tuple[str, ...]:
     """The accepted names of all bundled species."""
-    return table("taxa").keys()
+    return tuple(name for part in _TABLES for name in table(part).names() if " " in name)
 
 
 def taxon_from_lineage(species: str, lineage: Sequence[str], english_name: str = "") -> Taxon:
@@ -121,27 +124,33 @@ def _names_meant(name: str) -> frozenset[str]:
 
 
 @cache
-def _species(name: str) -> Taxon | None:
-    for row in table("taxa").rows(name):
-        return Taxon(name, row["english_name"], tuple(row["lineage"].split(">")))
+def _named(name: str) -> Taxon | None:
+    if " " not in name:  # a genus or a family is no animal's species
+        return None
+    for part in _TABLES:
+        for row in table(part).rows(name):
+            return Taxon(name, row["english_name"], tuple(row["lineage"].split(">")))
     return None
+
+
+@cache
+def _lineages() -> tuple[tuple[str, ...], ...]:
+    cells = (cell for part in _TABLES for _, cell in table(part).last_cells())
+    return tuple(tuple(cell.split(">")) for cell in cells)
 
 
 @cache
 def _above(name: str) -> tuple[str, ...] | None:
     """The lineage down to a name, from the first bundled species below it; None if unknown."""
-    for _, lineage in table("taxa").last_cells():
-        names = lineage.split(">")
+    for names in _lineages():
         if name in names:
-            return tuple(names[: names.index(name) + 1])
+            return names[: names.index(name) + 1]
     return None
 
 
 @cache
 def _known_names() -> frozenset[str]:
-    return frozenset(
-        name for _, lineage in table("taxa").last_cells() for name in lineage.split(">")
-    )
+    return frozenset(name for names in _lineages() for name in names)
 
 
 @cache
@@ -149,8 +158,8 @@ def _suggestions() -> Mapping[str, str]:
     """Everything somebody may write, in small letters, with the accepted name it stands for."""
     names = {name.casefold(): name for name in _known_names()}
     names |= {old.casefold(): new for old, new in _synonyms().items()}
-    for row in table("taxa").all_rows():
-        for english in (row["english_name"], row["avilist_common_name"]):
+    for row in chain.from_iterable(table(part).all_rows() for part in reversed(_TABLES)):
+        for english in (row["english_name"], row.get("avilist_common_name")):
             if english:
                 names[english.casefold()] = row["scientific_name"]
     return names

@@ -15,7 +15,8 @@ portions.csv, densities.csv and taxa.csv. What is changed on the way, and why:
   the NCBI lineage, so that one list answers every "is it a ...?";
 * measures: US volumes are called so, since a British spoon or cup is another size.
 
-nutrients.csv, sources.csv and taxon_synonyms.csv are written by hand.
+nutrients.csv, sources.csv and taxon_synonyms.csv are written by hand; more_taxa.csv comes from
+extract_lineages.py.
 """
 
 from __future__ import annotations
@@ -110,7 +111,8 @@ def take_later_release(row: Row, later: dict[str, str]) -> None:
     for column in blank:
         row[column] = ""
     proximates = ("protein_g", "fat_g", "carbohydrate_g", "ash_g")
-    row["water_g"] = plain(100 - sum(Decimal(row[column]) for column in proximates))
+    dry = sum((Decimal(row[column]) for column in proximates), Decimal(0))
+    row["water_g"] = plain(100 - dry)
     row["energy_kj"] = plain((Decimal(row["energy_kcal"]) * Decimal("4.184")).quantize(Decimal(1)))
     row["fields_sr_legacy"] = " ".join(sorted(later))
     touched = set(later) | set(blank) | {"water_g", "energy_kj"}
@@ -158,7 +160,7 @@ CLASS_OF_FEED = {
     "pellet": "compound feed",
 }
 # printed column -> our column, factor to our unit per 100 g
-FEED_COLUMNS = {
+FEED_COLUMNS: dict[str, tuple[str, Decimal | int]] = {
     "crude_protein_pct": ("protein_g", 1),
     "crude_fat_pct": ("fat_g", 1),
     "crude_fibre_pct": ("crude_fibre_g", 1),
@@ -178,6 +180,23 @@ FEED_COLUMNS = {
     "se_mg_kg": ("se_ug", 100),
     "vit_a_iu_kg": ("vit_a_iu", Decimal("0.1")),
     "vit_e_iu_kg": ("vit_e_iu", Decimal("0.1")),
+}
+FAMILY_OF_GENUS = {  # plants only, so that rules on plant families reach hay and browse
+    "Medicago": "Fabaceae",
+    "Trifolium": "Fabaceae",
+    "Arachis": "Fabaceae",
+    "Glycine": "Fabaceae",
+    "Colophospermum": "Fabaceae",
+    "Cynodon": "Poaceae",
+    "Bromus": "Poaceae",
+    "Avena": "Poaceae",
+    "Phleum": "Poaceae",
+    "Festuca": "Poaceae",
+    "Dactylis": "Poaceae",
+    "Lolium": "Poaceae",
+    "Brassica": "Brassicaceae",
+    "Salix": "Salicaceae",
+    "Combretum": "Combretaceae",
 }
 SUGAR_SOLUTION = ("carbohydrate_g", "sugars_g", "sucrose_g")
 NOT_IN_SUGAR = ("protein_g", "fat_g", "fibre_g", "starch_g", "ash_g")
@@ -201,6 +220,7 @@ def feed(row: Row) -> Row:
         "id": row["id"],
         "name": row["name"],
         "scientific_name": row["scientific_name"],
+        "family": FAMILY_OF_GENUS.get(row["scientific_name"].partition(" ")[0], ""),
         "part": row["stage_or_part"],
         "food_class": CLASS_OF_FEED[row["category"]],
         "category": row["category"],
