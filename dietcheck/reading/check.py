@@ -1,0 +1,117 @@
+"""One file's bytes to checked data: pure, so that it can be cached and tested alone.
+
+Data is handed on only if the file has no problem at all: a record with a fault is not half used.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from dietcheck.reading.events import build
+from dietcheck.reading.identity import Identity, identities
+from dietcheck.reading.kinds import KINDS, shape
+from dietcheck.reading.positions import locate
+from dietcheck.reading.problems import Flaw, Place, Problem, listed, show
+from dietcheck.reading.text import clean
+
+PROBLEM_LIMIT = 20
+"""Problems told of one file; the rest are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class FileFacts:
+    """What one file says, or why it cannot be used.
+
+    `data` is None whenever there is a problem. `identities` names what the record is about even
+    then, as far as it can be read. `draft` is set for a record laid over the repository.
+    """
+
+    file: str
+    kind: str | None
+    data: Mapping[str, Any] | None
+    problems: tuple[Problem, ...] = ()
+    identities: tuple[Identity, ...] = ()
+    draft: bool = False
+
+
+def check_file(file: str, raw: bytes) -> FileFacts:
+    """Read one record and check it against its schema. Same bytes, same answer; never raises."""
+    data, flaws = read_loosely(raw)
+    kind = kind_of(data)
+    if not flaws:
+        if kind is None:
+            flaws = [_no_kind(raw, data)]
+        elif not shape(kind)(data):
+            from dietcheck.reading.explain import explain  # jsonschema is heavy: only when needed
+
+            flaws = explain(kind, data, raw)
+    names = tuple(dict.fromkeys(name for name, _ in identities(kind, data)))
+    if not flaws:
+        return FileFacts(file, kind, data, (), names)
+    return FileFacts(file, kind, None, capped(file, flaws), names)
+
+
+def read_loosely(raw: bytes) -> tuple[Any, list[Flaw]]:
+    """Whatever can be read of a text, and what is wrong with it before any schema."""
+    text = clean(raw)
+    if isinstance(text, Flaw):
+        return None, [text]
+    document = build(text)
+    return document.data, list(document.flaws)
+
+
+def kind_of(data: Any) -> str | None:
+    """The kind of record, if the document names one of the eight."""
+    kind = data.get("record") if isinstance(data, dict) else None
+    return kind if isinstance(kind, str) and kind in KINDS else None
+
+
+def capped(file: str, flaws: list[Flaw]) -> tuple[Problem, ...]:
+    """The first twenty problems in order, then one that counts the rest."""
+    problems = sorted(flaw.of(file) for flaw in flaws)
+    if len(problems) <= PROBLEM_LIMIT:
+        return tuple(problems)
+    shown, rest = problems[:PROBLEM_LIMIT], problems[PROBLEM_LIMIT:]
+    more = Problem(
+        file,
+        rest[0].line,
+        rest[0].column,
+        f"and {len(rest)} more problems from here on.",
+        "Mend those above first; one mistake often shows in many places.",
+    )
+    return (*shown, more)
+
+
+_FIRST_LINE = f"Begin with a line “record: …”, one of: {listed(KINDS)}."
+_LEAVE_OUT = "If this is no record, list the file under leave_out in dietcheck.yaml."
+
+
+def _no_kind(raw: bytes, data: Any) -> Flaw:
+    if data is None:
+        return Flaw(Place(), "this file is empty.", "Write the record, or delete the file.")
+    if not isinstance(data, dict):
+        return Flaw(
+            locate(raw, ()),
+            "a record is lines of “name: value”; this file holds something else.",
+            f"{_FIRST_LINE} {_LEAVE_OUT}",
+        )
+    if "record" not in data:
+        return Flaw(
+            Place(),
+            "nothing here says what kind of record this is.",
+            f"{_FIRST_LINE} {_LEAVE_OUT}",
+        )
+    written = data["record"]
+    near = difflib.get_close_matches(str(written).lower(), KINDS, 1) if written else []
+    hint = f"Did you mean “{near[0]}”? " if near else ""
+    return Flaw(
+        locate(raw, ("record",)),
+        f"“{show(written)}” is not a kind of record."
+        if written is not None
+        else "the kind of record is left empty.",
+        f"{hint}Write one of: {listed(KINDS)}.",
+        ("record",),
+    )

@@ -1,0 +1,78 @@
+"""What can be wrong with a record, and where: the values that every reader hands out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+Path = tuple[str | int, ...]
+"""The way to a value inside a document: names and places counted from 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A line and a column, both counted from 1; the column counts code points."""
+
+    line: int = 1
+    column: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing in one record that stops it being read, and what to do about it."""
+
+    file: str
+    line: int
+    column: int
+    message: str
+    remedy: str
+    path: Path = ()
+
+    @property
+    def sort_key(self) -> tuple[Any, ...]:
+        """By file, then place; the inner path last (as text, for it mixes names and numbers)."""
+        inner = tuple(map(str, self.path))
+        return (self.file, self.line, self.column, self.message, self.remedy, inner)
+
+    def __lt__(self, other: Problem) -> bool:
+        return self.sort_key < other.sort_key
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}: {self.message} {self.remedy}".rstrip()
+
+
+@dataclass(frozen=True, slots=True)
+class Flaw:
+    """A problem of one document before it is known which file holds it."""
+
+    place: Place
+    message: str
+    remedy: str
+    path: Path = ()
+
+    def of(self, file: str) -> Problem:
+        """Say which file the flaw is in."""
+        return Problem(
+            file, self.place.line, self.place.column, self.message, self.remedy, self.path
+        )
+
+
+LONGEST_SHOWN = 60
+
+
+def show(value: object) -> str:
+    """A value from a file as it may be shown: one line, printable, at most 60 characters."""
+    text = value if isinstance(value, str) else str(value)
+    cut = text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
+    if cut.isprintable():
+        return cut
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut)
+
+
+def listed(words: Iterable[str], last: str = "or") -> str:
+    """Words in a row as one says them: `a, b or c`."""
+    row = list(words)
+    if len(row) < 2:
+        return "".join(row)
+    return f"{', '.join(row[:-1])} {last} {row[-1]}"
