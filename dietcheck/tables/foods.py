@@ -129,7 +129,7 @@ def food_row(food_id: str) -> FoodRow | None:
 
 def food_ids() -> tuple[str, ...]:
     """The ids of all bundled foods, then of all feeds."""
-    return table("foods").names() + table("feeds").keys()
+    return table("foods").names() + table("feeds").names()
 
 
 def find_foods(word: str) -> list[FoodRow]:
