@@ -18,7 +18,7 @@ from decimal import (
     Inexact,
     InvalidOperation,
 )
-from typing import Any, Final, Literal, NoReturn, cast
+from typing import Final, Literal, NoReturn
 
 _TRAPS = [InvalidOperation, DivisionByZero]
 
@@ -31,7 +31,7 @@ def _context(rounding: str, digits: int = 28, exact_only: bool = False) -> Conte
 DOWN: Final = _context(ROUND_FLOOR)
 UP: Final = _context(ROUND_CEILING)
 NEAR: Final = _context(ROUND_HALF_EVEN)
-_ONLY_EXACT: Final = _context(ROUND_HALF_EVEN, exact_only=True)
+ONLY_EXACT: Final = _context(ROUND_HALF_EVEN, exact_only=True)
 # Bounds meet a limit at 20 digits, so that 1/3 * 3 meets 1 although its lower end is 0.999…
 _COMPARE: Final = _context(ROUND_HALF_EVEN, digits=20)
 _LONG: Final = _context(ROUND_HALF_EVEN, digits=150)
@@ -40,13 +40,13 @@ _0: Final = Decimal(0)
 INFINITY: Final = Decimal("Infinity")
 
 # Bound methods looked up once: these run about a million times in a large repository.
-_down_add, _up_add, _near_add, _exact_add = DOWN.add, UP.add, NEAR.add, _ONLY_EXACT.add
+_down_add, _up_add, _near_add, _exact_add = DOWN.add, UP.add, NEAR.add, ONLY_EXACT.add
 _down_sub, _up_sub, _near_sub = DOWN.subtract, UP.subtract, NEAR.subtract
-_exact_sub = _ONLY_EXACT.subtract
+_exact_sub = ONLY_EXACT.subtract
 _down_mul, _up_mul, _near_mul = DOWN.multiply, UP.multiply, NEAR.multiply
-_exact_mul = _ONLY_EXACT.multiply
+_exact_mul = ONLY_EXACT.multiply
 _down_div, _up_div, _near_div = DOWN.divide, UP.divide, NEAR.divide
-_exact_div = _ONLY_EXACT.divide
+_exact_div = ONLY_EXACT.divide
 
 Number = Decimal | int
 Standing = Literal["inside", "past", "across"]
@@ -113,7 +113,10 @@ class Interval:
 
     def __add__(self, other: Interval | Number) -> Interval:
         if other.__class__ is not Interval:
-            return _with(other, self.__add__)
+            operand = _operand(other)
+            if operand is None:
+                return NotImplemented
+            other = operand
         a, b, c, d = self.low, self.high, other.low, other.high
         if a is b and c is d:
             try:
@@ -133,7 +136,10 @@ class Interval:
 
     def __sub__(self, other: Interval | Number) -> Interval:
         if other.__class__ is not Interval:
-            return _with(other, self.__sub__)
+            operand = _operand(other)
+            if operand is None:
+                return NotImplemented
+            other = operand
         a, b, c, d = self.low, self.high, other.low, other.high
         if a is b and c is d:
             try:
@@ -146,12 +152,15 @@ class Interval:
         return _settle(_down_sub(a, d), _up_sub(b, c), best)
 
     def __rsub__(self, other: Number) -> Interval:
-        return _with(other, self.__neg__().__add__)
+        return self.__neg__() + other
 
     def __mul__(self, other: Interval | Number) -> Interval:
         """Product; nothing times an unknown amount is nothing (0 * inf = 0)."""
         if other.__class__ is not Interval:
-            return _with(other, self.__mul__)
+            operand = _operand(other)
+            if operand is None:
+                return NotImplemented
+            other = operand
         a, b, c, d = self.low, self.high, other.low, other.high
         if a is b and c is d:
             try:
@@ -176,7 +185,10 @@ class Interval:
         Operands that vary together (a part and its whole) belong in `ratio`, which is exact.
         """
         if other.__class__ is not Interval:
-            return _with(other, self.__truediv__)
+            operand = _operand(other)
+            if operand is None:
+                return NotImplemented
+            other = operand
         a, b, c, d = self.low, self.high, other.low, other.high
         if a is b and c is d and c:
             try:
@@ -199,11 +211,11 @@ class Interval:
         return _settle(low, high, best)
 
     def __rtruediv__(self, other: Number) -> Interval:
-        return exact(other) / self if _is_number(other) else NotImplemented
+        return NotImplemented if (top := _operand(other)) is None else top / self
 
     def scale(self, factor: Number) -> Interval:
         """The range times one exact factor, as for a unit or a head count."""
-        return self * exact(factor)
+        return self * _number(factor)
 
     def clamp_low(self, floor: Number = 0) -> Interval:
         """The range with nothing below `floor`, where less has no meaning (a mass below zero)."""
@@ -269,23 +281,24 @@ def _settle(low: Decimal, high: Decimal, best: Decimal | None) -> Interval:
     return _make(low, high or _0, best)
 
 
-def _is_number(value: object) -> bool:
-    return isinstance(value, Decimal) or (isinstance(value, int) and not isinstance(value, bool))
-
-
-def _number(value: Number) -> Decimal:
-    if not _is_number(value):
-        raise TypeError(f"{value!r}: an Interval is made of Decimal or whole numbers")
-    number = Decimal(value)
-    if number.is_nan():
+def _number(value: object) -> Decimal:
+    """A Decimal from the kinds of figure that are exact; a float is not one."""
+    if value.__class__ is not Decimal:
+        if isinstance(value, bool) or not isinstance(value, (Decimal, int, str)):
+            raise TypeError(f"{value!r}: an Interval is made of Decimal or whole numbers")
+        value = Decimal(value)
+    if value.is_nan():
         raise ValueError("not a number")
-    return number
+    return value
 
 
-def _with(other: Any, operation: Callable[[Interval], Interval]) -> Interval:
-    if isinstance(other, Interval) or not _is_number(other):
-        return cast(Interval, NotImplemented)
-    return operation(exact(other))
+def _operand(value: object) -> Interval | None:
+    """The other side of an operation as a range; None if it is nothing to calculate with."""
+    if isinstance(value, Interval):
+        return value
+    if value.__class__ is Decimal or value.__class__ is int:
+        return exact(value)
+    return None
 
 
 def _times(multiply: Callable[[Decimal, Decimal], Decimal], x: Decimal, y: Decimal) -> Decimal:
@@ -312,7 +325,7 @@ def _power34(value: Decimal, *, up: bool) -> Decimal:
 
 def exact(value: Number | str) -> Interval:
     """A value known outright. Text is for constants in code; records go through the readers."""
-    number = _number(Decimal(value) if isinstance(value, str) else value)
+    number = _number(value)
     if not number.is_finite():
         raise ValueError("an exact value is finite")
     return _make(number, number, number)
@@ -320,9 +333,7 @@ def exact(value: Number | str) -> Interval:
 
 def between(low: Number | str, high: Number | str, best: Number | str | None = None) -> Interval:
     """A value known to lie from `low` to `high`, with a best estimate if there is one."""
-    parts = [Decimal(part) if isinstance(part, str) else part for part in (low, high)]
-    middle = Decimal(best) if isinstance(best, str) else best
-    return Interval(parts[0], parts[1], middle)
+    return Interval(_number(low), _number(high), None if best is None else _number(best))
 
 
 def total(parts: Iterable[Interval]) -> Interval:

@@ -7,9 +7,18 @@ once. Here each amount takes one value for both, so the answer is as narrow as t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import ROUND_HALF_EVEN, Context, Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal, Inexact
 
-from dietcheck.quantities.interval import DOWN, INFINITY, NEAR, UNKNOWN, UP, Interval
+from dietcheck.quantities.interval import (
+    DOWN,
+    INFINITY,
+    NEAR,
+    ONLY_EXACT,
+    UNKNOWN,
+    UP,
+    Interval,
+    exact,
+)
 
 Part = tuple[Interval, Interval, Interval]
 _0 = Decimal(0)
@@ -24,16 +33,37 @@ def ratio(parts: Sequence[Part]) -> Interval:
     bottom that can only be zero gives UNKNOWN; values where only some choices give zero below
     are left out, as they are no ratio.
     """
-    if any(min(amount.low, top.low, bottom.low) < _0 for amount, top, bottom in parts):
-        raise ValueError("a ratio needs amounts at or above zero")
-    live = [part for part in parts if part[0].high > _0]
-    if not any(bottom.high > _0 for _, _, bottom in live):
+    live: list[Part] = []
+    known = True
+    for part in parts:
+        amount, top, bottom = part
+        if amount.low < _0 or top.low < _0 or bottom.low < _0:
+            raise ValueError("a ratio needs ranges at or above zero")
+        if amount.high:
+            live.append(part)
+            # An exact range holds one object twice: cheaper to see than to compare.
+            known = known and amount.low is amount.high
+            known = known and top.low is top.high and bottom.low is bottom.high
+    if not any(bottom.high for _, _, bottom in live):
         return UNKNOWN
-    low = _lowest(live)
-    high = _highest(live)
-    best = _best(live)
+    if known and (figure := _known(live)) is not None:
+        return figure
+    low, high, best = _lowest(live), _highest(live), _best(live)
     # Rounding to nearest may leave the best estimate one last digit outside its own bounds.
     return Interval(low, high, None if best is None else min(max(best, low), high))
+
+
+def _known(parts: Sequence[Part]) -> Interval | None:
+    """The ratio where nothing is uncertain, which is most of the time; None if sums round."""
+    above = below = _0
+    try:
+        for amount, top, bottom in parts:
+            share = amount.low
+            above = ONLY_EXACT.add(above, ONLY_EXACT.multiply(share, top.low))
+            below = ONLY_EXACT.add(below, ONLY_EXACT.multiply(share, bottom.low))
+    except Inexact:
+        return None
+    return exact(above) / exact(below)
 
 
 def _highest(parts: Sequence[Part]) -> Decimal:
