@@ -90,22 +90,35 @@ def taxon_from_lineage(species: str, lineage: Sequence[str], english_name: str =
     is known, or if two known ones do not belong together.
     """
     written = [accepted_name(name) for name in lineage]
+    known = _common_lineage(species, written)
     full: list[str] = []
+    done = 0
     for name in written:
-        above = _above(name)
-        if above is None:
+        if name not in known:
             full.append(name)
-        elif full and not set(above).issuperset(full):
-            stray = next(own for own in reversed(full) if own not in above)
-            raise ValueError(f"{name} does not belong to {stray}")
-        else:
-            full = [*above]
-    if not any(known_taxon_name(name) for name in written):
-        raise ValueError(f"none of the names above {species} is known: {', '.join(written)}")
+            continue
+        upto = known.index(name) + 1
+        if upto <= done:
+            raise ValueError(f"{name} does not belong to {known[done - 1]}")
+        full += known[done:upto]
+        done = upto
     tidy = _tidy(species)
-    own = [tidy.split(" ")[0], tidy] if " " in tidy else [tidy]
-    full += [name for name in own if name not in full]
+    full += [name for name in (tidy.split(" ")[0], tidy) if name not in full]
     return Taxon(tidy, english_name, tuple(full))
+
+
+def _common_lineage(species: str, written: Sequence[str]) -> list[str]:
+    """What every bundled lineage through the known ones of these names has in common."""
+    through: list[tuple[str, ...]] = list(_lineages())
+    last = ""
+    for name in filter(_known_names().__contains__, written):
+        fitting = [names for names in through if name in names]
+        if not fitting:
+            raise ValueError(f"{name} does not belong to {last}")
+        through, last = fitting, name
+    if not last:
+        raise ValueError(f"none of the names above {species} is known: {', '.join(written)}")
+    return [name for name in through[0] if all(name in names for names in through)]
 
 
 def _tidy(name: str) -> str:
@@ -137,15 +150,6 @@ def _named(name: str) -> Taxon | None:
 def _lineages() -> tuple[tuple[str, ...], ...]:
     cells = (cell for part in _TABLES for _, cell in table(part).last_cells())
     return tuple(tuple(cell.split(">")) for cell in cells)
-
-
-@cache
-def _above(name: str) -> tuple[str, ...] | None:
-    """The lineage down to a name, from the first bundled species below it; None if unknown."""
-    for names in _lineages():
-        if name in names:
-            return names[: names.index(name) + 1]
-    return None
 
 
 @cache

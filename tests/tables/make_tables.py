@@ -118,7 +118,7 @@ def take_later_release(row: Row, later: dict[str, str]) -> None:
     touched = set(later) | set(blank) | {"water_g", "energy_kj"}
     for marks in MARKS:
         row[marks] = without(row[marks], touched)
-    row["fields_calculated"] += " water_g energy_kj"
+    row["fields_calculated"] = f"{row['fields_calculated']} water_g energy_kj".strip()
     row["fields_missing"] = " ".join([*row["fields_missing"].split(), *blank])
 
 
@@ -278,7 +278,7 @@ def put_before(lineage: list[str], name: str, anchor: str) -> None:
 
 def full_lineage(row: Row, by_name: dict[str, Row]) -> list[str]:
     """NCBI's lineage with the names keepers and the other checklist use, each in its place."""
-    lineage = row["ncbi"].split(" > ")
+    lineage = list(dict.fromkeys(row["ncbi"].split(" > ")))  # a subgenus repeats its genus
     species = row["scientific_name"]
     genus = species.split()[0]
     if species in RELATIVE:
