@@ -1,0 +1,21 @@
+"""The rules that ship with dietcheck, registered by entry point as anybody's are."""
+
+from importlib.resources import files
+
+from dietcheck import __version__
+from dietcheck.contract import CONTRACT, Pack, hookimpl
+from dietcheck_rules import unknown_food
+
+RULES = (unknown_food,)
+
+
+@hookimpl
+def pack() -> Pack:
+    """The rules and their bibliography."""
+    return Pack(
+        name="dietcheck_rules",
+        version=__version__,
+        contract=CONTRACT,
+        rules=RULES,
+        sources=files(__name__) / "sources.yaml",
+    )

@@ -1,0 +1,1 @@
+"""The records as linked, immutable objects: groups, animals, foods, sheets, rotas, treats."""

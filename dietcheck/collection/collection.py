@@ -1,0 +1,69 @@
+"""The whole collection: every record as linked objects, and what could not be linked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeVar
+
+from dietcheck.collection.animals import Group
+from dietcheck.collection.feeding import DietSheet, Rota, TreatGift
+from dietcheck.collection.foods import Food
+from dietcheck.collection.places import Pointer
+from dietcheck.collection.settings import Settings, SignOff, SiteLimit
+
+Dated = TypeVar("Dated", DietSheet, Rota)
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """Something between records that does not fit: a name that leads nowhere, a mix in a circle."""
+
+    place: Pointer
+    message: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Collection:
+    """Every record of a repository, linked. Sheets and rotas stand oldest first."""
+
+    settings: Settings
+    groups: Mapping[str, Group]
+    foods: Mapping[str, Food]
+    sheets: Mapping[str, tuple[DietSheet, ...]]
+    rotas: Mapping[str, tuple[Rota, ...]]
+    treats: Mapping[str, tuple[TreatGift, ...]]
+    limits: tuple[SiteLimit, ...]
+    sign_offs: tuple[SignOff, ...]
+    troubles: tuple[Trouble, ...]
+    unread_foods: frozenset[str] = frozenset()  # ids in foods records that could not be read
+
+    def sheet_on(self, group: str, on: date) -> DietSheet | None:
+        """The diet sheet of a group in force on a day."""
+        return in_force(self.sheets.get(group, ()), on)
+
+    def rota_on(self, group: str, on: date) -> Rota | None:
+        """The rota of a group in force on a day."""
+        return in_force(self.rotas.get(group, ()), on)
+
+    def reaching(self, group: Group) -> tuple[Group, ...]:
+        """The other groups whose food this group can get at.
+
+        That is every group in the same enclosure, and every group that names this one under
+        `also_reached_by`.
+        """
+        return tuple(
+            other
+            for other in self.groups.values()
+            if other.id != group.id
+            and (other.enclosure == group.enclosure or group.id in other.also_reached_by)
+        )
+
+
+def in_force(dated: tuple[Dated, ...], on: date) -> Dated | None:
+    """The latest one that has started by that day and has not ended before it."""
+    return next(
+        (d for d in reversed(dated) if d.start <= on and (d.until is None or on <= d.until)), None
+    )

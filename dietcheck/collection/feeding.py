@@ -1,0 +1,84 @@
+"""Diet sheets, rotas and treats as linked objects: which food, how much, in which meal, when."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from dietcheck.collection.foods import Food
+from dietcheck.collection.places import Pointer
+from dietcheck.quantities import Amount
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Line:
+    """One line of a meal, a supplement list or a treat record. Compared by identity."""
+
+    food: Food
+    amount: Amount
+    place: Pointer
+    cut: str | None = None
+    presentation: str | None = None
+    treat: str | None = None  # its purpose, where the line is flagged as a treat
+    for_animals: tuple[str, ...] = ()  # empty: every animal of the group
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Meal:
+    """A named meal of a diet sheet, with the supplements that go into it."""
+
+    name: str
+    lines: tuple[Line, ...]
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DietSheet:
+    """The written diet of a group, in force from `start` until a later sheet or `until`."""
+
+    group: str
+    start: date
+    until: date | None
+    meals: Mapping[str, Meal]
+    reason: str
+    written_by: str | None
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RotaDay:
+    """One day of a rota: slot → meal names; an empty tuple is a feed left out on purpose."""
+
+    feeds: Mapping[str, tuple[str, ...]]
+    fast: bool
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rota:
+    """Which meal in which slot; after the last day comes the first again."""
+
+    group: str
+    start: date
+    until: date | None
+    days: tuple[RotaDay, ...]
+    written_by: str | None
+    place: Pointer
+
+    def number(self, on: date) -> int:
+        """The rota day, counted from 1, that falls on a date."""
+        return (on - self.start).days % len(self.days) + 1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TreatGift:
+    """Treats given, or planned, outside the rota on one date."""
+
+    on: date
+    group: str
+    slot: str | None
+    purpose: str
+    lines: tuple[Line, ...]
+    place: Pointer

@@ -1,0 +1,68 @@
+"""The site's foods: what each one is, where its figures come from, and what it is mixed of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any
+
+from dietcheck.collection.places import Pointer
+from dietcheck.quantities import Interval, exact
+from dietcheck.tables.foods import FoodRow
+
+NOTHING: Mapping[str, Any] = MappingProxyType({})
+
+
+def nothing() -> Mapping[str, Any]:
+    """An empty mapping, for fields that are not given."""
+    return NOTHING
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Food:
+    """One entry of the site's food list. Compared by identity: one object a food and collection.
+
+    A food that a line names but no list holds is a Food too, with `known` False: nothing about it
+    may pass. Its figures come from exactly one of `row` (the bundled table), `declared` (a label
+    or an analysis, values as printed, on `basis`) or `mix`; with none of them all is unknown.
+    """
+
+    id: str
+    name: str
+    place: Pointer
+    known: bool = True
+    food_class: str = "other"
+    also_called: tuple[str, ...] = ()
+    organism: str | None = None
+    family: str | None = None
+    part: str | None = None
+    form: str | None = None
+    wild: bool = False
+    row: FoodRow | None = None
+    declared: Mapping[str, Interval] = field(
+        default_factory=nothing
+    )  # nutrient → per 100 g, in the nutrient's unit
+    basis: str = "as fed"
+    estimates: Mapping[str, Interval] = field(default_factory=nothing)
+    mix: tuple[tuple[Food, Interval], ...] = ()
+    piece: Interval | None = None  # grams a piece
+    waste: Interval | None = None  # share thrown away in preparation
+    density: Interval | None = None  # g/ml
+    stands_in: str | None = None  # why figures of a similar food are borrowed
+    unknown_composition: str | None = None
+    record: Mapping[str, Any] = field(default_factory=nothing, repr=False)  # the entry as written
+
+    def all_parts(self) -> Iterator[tuple[Food, Interval]]:
+        """The food itself and every ingredient at any depth, each with its share (0 to 1)."""
+        yield from self._walk(exact(1))
+
+    def _walk(self, share: Interval) -> Iterator[tuple[Food, Interval]]:
+        yield self, share
+        for part, of_mix in self.mix:
+            yield from part._walk(share * of_mix)
+
+    def names(self) -> tuple[str, ...]:
+        """Every name the food goes by, its id included."""
+        extra = (self.row.name, *self.row.synonyms) if self.row else ()
+        return (self.id, self.name, *self.also_called, *extra)

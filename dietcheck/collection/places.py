@@ -1,0 +1,21 @@
+"""Where a value stands in the records, so that any object can be followed back to its line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Pointer:
+    """A value in a file: the keys and list numbers that lead to it.
+
+    Lines and columns are looked up from this only when a finding needs them, so a file without
+    findings never pays for positions.
+    """
+
+    file: str
+    path: tuple[str | int, ...] = ()
+
+    def at(self, *steps: str | int) -> Pointer:
+        """The pointer to a value further inside."""
+        return Pointer(self.file, self.path + steps)

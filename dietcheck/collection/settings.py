@@ -1,0 +1,117 @@
+"""The collection's own settings: feeds a day, review intervals, signers, switched rules."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from dietcheck.collection.places import Pointer
+from dietcheck.quantities import Bound, Interval, Period
+
+Setting = Literal["off", "high", "medium", "low"]
+
+
+@dataclass(frozen=True, slots=True)
+class Signer:
+    """Someone who may sign, in a role, between two dates."""
+
+    name: str
+    role: str
+    start: date
+    until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSetting:
+    """A rule switched off or graded anew by the collection, with the reason and the person."""
+
+    rule: str
+    to: Setting
+    why: str
+    set_by: str
+    on: date
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True)
+class DoNotFeed:
+    """An item this collection does not feed to some taxa or groups."""
+
+    name: str
+    also_called: tuple[str, ...]
+    organism: str | None
+    part: str | None
+    form: str | None
+    taxa_or_groups: tuple[str, ...]
+    severity: str
+    why: str
+    set_by: str
+    on: date
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True)
+class SiteLimit:
+    """A limit the collection has set for itself, with person, date and reason."""
+
+    taxon: str | None
+    group: str | None
+    quantity: str
+    at_least: Bound | None
+    at_most: Bound | None
+    over: str
+    stage: str | None
+    severity: str
+    why: str
+    set_by: str
+    on: date
+    source: str | None
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """A risk that a signer accepted: which rule, for whom, why, until when."""
+
+    rule: str
+    group: str
+    food: str | None
+    animals: tuple[str, ...]
+    reason: str
+    until: date
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """A signature under the diets of some groups, with the risks accepted in it."""
+
+    by: str
+    role: str
+    on: date
+    groups: tuple[str, ...]
+    content: str | None
+    next_review: date | None
+    accepts: tuple[Acceptance, ...]
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What `dietcheck.yaml` says."""
+
+    name: str
+    country: str
+    feeds: tuple[str, ...]
+    extra_feeds: tuple[str, ...]
+    rota_days: int
+    review_every: Period | None
+    weigh_every: Mapping[str, Period]
+    ad_lib_spread: Interval
+    signers: tuple[Signer, ...]
+    packs: tuple[str, ...]
+    rules: tuple[RuleSetting, ...]
+    do_not_feed: tuple[DoNotFeed, ...]
+    place: Pointer

@@ -1,0 +1,193 @@
+"""The diet of one group as rules see it: the days, the portions, the rations, who else can eat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from dietcheck.collection.animals import Animal, Group
+from dietcheck.collection.collection import Collection
+from dietcheck.collection.feeding import Line
+from dietcheck.collection.settings import Settings
+from dietcheck.nutrition.calendar import Stretch, changes, present_cycle, stretches
+from dietcheck.nutrition.composition import Profiles
+from dietcheck.nutrition.plan import Feed, PlannedDay, Planner
+from dietcheck.nutrition.portions import Portion, Portioner
+from dietcheck.nutrition.rations import Ration
+from dietcheck.quantities import Interval
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """One giving: the date, the rota day number, the slot and the meal it comes from."""
+
+    on: date
+    number: int
+    slot: str
+    meal: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Offer:
+    """One line with every giving of it in the judged days, and the grams one giving lays out."""
+
+    line: Line
+    group: Group
+    whole: Interval  # grams for the whole group together, one giving
+    occasions: tuple[Occasion, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Serving:
+    """The central fact: this animal is offered this portion, on this occasion."""
+
+    animal: Animal
+    portion: Portion
+    occasion: Occasion
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Window:
+    """Days in a row, with what one animal is offered in them."""
+
+    days: tuple[PlannedDay, ...]
+    ration: Ration
+
+
+class Diet:
+    """Everything a rule may ask about one group's food. Nothing in it changes."""
+
+    def __init__(
+        self,
+        collection: Collection,
+        group: Group,
+        on: date,
+        profiles: Profiles,
+        diets: Mapping[str, Diet],
+    ) -> None:
+        self._diets = diets
+        self.collection = collection
+        self.group = group
+        self.on = on
+        self.profiles = profiles
+        self._planner = Planner(collection, group.id)
+        self._portioner = Portioner(collection.settings, on)
+        self._rations: dict[tuple[str, tuple[int, ...], tuple[str, ...]], Ration] = {}
+        self._stretches = self._lay_out()
+        self._days = tuple(
+            tuple(self._planner.day(day) for day in stretch.dates()) for stretch in self._stretches
+        )
+        self._offers: tuple[Offer, ...] | None = None
+
+    @property
+    def settings(self) -> Settings:
+        """The collection's settings."""
+        return self.collection.settings
+
+    @property
+    def animals(self) -> tuple[Animal, ...]:
+        """The animals that live in the group on the judged day or arrive later."""
+        return tuple(
+            a for a in self.group.animals if a.here_until is None or a.here_until >= self.on
+        )
+
+    @property
+    def days(self) -> tuple[PlannedDay, ...]:
+        """Every judged day, oldest first. Empty when the group has no rota at all."""
+        return tuple(day for days in self._days for day in days)
+
+    def present(self, on: date) -> tuple[Animal, ...]:
+        """The animals that share the food on a day."""
+        return self.group.present(on)
+
+    def feeds(self, animal: Animal, day: PlannedDay) -> Iterator[tuple[Feed, tuple[Portion, ...]]]:
+        """Each feed of a day with the animal's portions in it."""
+        present = self.present(day.on)
+        if animal not in present:
+            return
+        for feed in day.feeds:
+            portions = (self._portioner.portion(line, animal, present) for line in feed.lines)
+            yield feed, tuple(p for p in portions if p is not None)
+
+    def servings(self, animal: Animal) -> Iterator[Serving]:
+        """Every serving of an animal in the judged days."""
+        for day in self.days:
+            for feed, portions in self.feeds(animal, day):
+                occasion = Occasion(day.on, day.number, feed.slot, feed.meal)
+                for portion in portions:
+                    yield Serving(animal, portion, occasion)
+
+    def day_ration(self, animal: Animal, day: PlannedDay) -> Ration:
+        """What the animal is offered on one day."""
+        sharers = tuple(a.id for a in self.present(day.on))
+        key = (animal.id, day.key, sharers)
+        if key not in self._rations:
+            self._rations[key] = Ration.of_portions(
+                (p for _, portions in self.feeds(animal, day) for p in portions), 1, self.profiles
+            )
+        return self._rations[key]
+
+    def meal_rations(self, animal: Animal, day: PlannedDay) -> Iterator[tuple[str, Ration]]:
+        """What the animal is offered in each slot of a day, all feeds of the slot together."""
+        by_slot: dict[str, list[Portion]] = {}
+        for feed, portions in self.feeds(animal, day):
+            by_slot.setdefault(feed.slot, []).extend(portions)
+        for slot, portions_of in by_slot.items():
+            yield slot, Ration.of_portions(portions_of, 1, self.profiles)
+
+    def windows(self, animal: Animal, days: int) -> Iterator[Window]:
+        """Every run of that many days, across the join of the last rota day to the first."""
+        for stretch, planned in zip(self._stretches, self._days, strict=True):
+            for positions in stretch.windows(days):
+                run = tuple(planned[position] for position in positions)
+                rations = (self.day_ration(animal, day) for day in run)
+                yield Window(run, Ration.joined(rations, self.profiles))
+
+    def rotas(self, animal: Animal) -> Iterator[Window]:
+        """The rota-long windows: one for a rota that simply repeats, more around changes."""
+        return self.windows(animal, self.settings.rota_days)
+
+    def offers(self) -> tuple[Offer, ...]:
+        """The group's own lines, each once, with all its givings."""
+        if self._offers is None:
+            self._offers = tuple(self._collect_offers())
+        return self._offers
+
+    def reachable(self) -> tuple[Offer, ...]:
+        """The lines of other groups' food that this group's animals can get at."""
+        return tuple(
+            offer
+            for other in self.collection.reaching(self.group)
+            for offer in self._diets[other.id].offers()
+        )
+
+    def _collect_offers(self) -> Iterator[Offer]:
+        givings: dict[Line, list[Occasion]] = {}
+        for day in self.days:
+            for feed in day.feeds:
+                for line in feed.lines:
+                    occasion = Occasion(day.on, day.number, feed.slot, feed.meal)
+                    givings.setdefault(line, []).append(occasion)
+        for line, occasions in givings.items():
+            present = self.present(occasions[0].on)
+            whole = self._portioner.whole(line, present)
+            yield Offer(line, self.group, whole, tuple(occasions))
+
+    def _lay_out(self) -> tuple[Stretch, ...]:
+        collection, group = self.collection, self.group.id
+        rotas = collection.rotas.get(group, ())
+        first = present_cycle(rotas, collection.rota_on(group, self.on), self.on)
+        if first is None:
+            return ()
+        cycle = collection.settings.rota_days
+        return stretches(first, cycle, changes(collection, group, first))
+
+
+def diets_of(collection: Collection, on: date) -> dict[str, Diet]:
+    """The diet of every group, judged as at a day."""
+    profiles = Profiles()
+    diets: dict[str, Diet] = {}
+    for group in collection.groups.values():
+        diets[group.id] = Diet(collection, group, on, profiles, diets)
+    return diets

@@ -1,0 +1,107 @@
+"""What a group is planned to be fed on each day: the rota, the sheet in force, the treats."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from dietcheck.collection.collection import Collection
+from dietcheck.collection.feeding import DietSheet, Line, Rota, TreatGift
+from dietcheck.collection.places import Pointer
+
+HoleKind = Literal["no rota", "no sheet", "empty feed", "unknown feed", "unknown meal"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Feed:
+    """One giving of food: in a slot of the day, from a meal of the sheet or as a dated treat."""
+
+    slot: str
+    meal: str
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A place where the plan for a day does not say what is fed."""
+
+    kind: HoleKind
+    place: Pointer
+    slot: str | None = None
+    meal: str | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlannedDay:
+    """A date with its feeds. Days with the same `key` are fed the same."""
+
+    on: date
+    number: int
+    feeds: tuple[Feed, ...]
+    fast: bool
+    rota: Rota | None
+    sheet: DietSheet | None
+    holes: tuple[Hole, ...]
+    key: tuple[int, ...]
+
+
+class Planner:
+    """Lays out the days of one group, sharing what repeats."""
+
+    def __init__(self, collection: Collection, group: str) -> None:
+        self._collection = collection
+        self._group = group
+        self._regular: dict[tuple[int, int, int], tuple[tuple[Feed, ...], tuple[Hole, ...]]] = {}
+
+    def day(self, on: date) -> PlannedDay:
+        """The plan for one date."""
+        rota = self._collection.rota_on(self._group, on)
+        sheet = self._collection.sheet_on(self._group, on)
+        gifts = tuple(g for g in self._collection.treats.get(self._group, ()) if g.on == on)
+        number = rota.number(on) if rota else 0
+        key = (id(rota), id(sheet), number)
+        if key not in self._regular:
+            self._regular[key] = self._plan(rota, sheet, number)
+        feeds, holes = self._regular[key]
+        return PlannedDay(
+            on=on,
+            number=number,
+            feeds=feeds + tuple(_treat(gift) for gift in gifts),
+            fast=rota is not None and rota.days[number - 1].fast,
+            rota=rota,
+            sheet=sheet,
+            holes=holes,
+            key=(*key, *(id(gift) for gift in gifts)),
+        )
+
+    def _plan(
+        self, rota: Rota | None, sheet: DietSheet | None, number: int
+    ) -> tuple[tuple[Feed, ...], tuple[Hole, ...]]:
+        if rota is None:
+            return (), (Hole("no rota", self._collection.groups[self._group].place),)
+        day = rota.days[number - 1]
+        feeds: list[Feed] = []
+        holes: list[Hole] = []
+        settings = self._collection.settings
+        for slot, meals in day.feeds.items():
+            if slot not in settings.feeds and slot not in settings.extra_feeds:
+                holes.append(Hole("unknown feed", day.place.at(slot), slot))
+            for meal in meals:
+                if sheet is None:
+                    holes.append(Hole("no sheet", day.place.at(slot), slot, meal))
+                elif meal not in sheet.meals:
+                    holes.append(Hole("unknown meal", day.place.at(slot), slot, meal))
+                else:
+                    feeds.append(Feed(slot, meal, sheet.meals[meal].lines))
+        if not day.fast:
+            holes.extend(
+                Hole("empty feed", day.place, slot)
+                for slot in settings.feeds
+                if slot not in day.feeds
+            )
+        return tuple(feeds), tuple(holes)
+
+
+def _treat(gift: TreatGift) -> Feed:
+    return Feed(gift.slot or "between feeds", f"treat ({gift.purpose})", gift.lines)

@@ -1,0 +1,1 @@
+"""The rule contract, the limits, running the rules, and what they find."""

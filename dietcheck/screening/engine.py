@@ -1,0 +1,148 @@
+"""Runs every rule over every group, and reports a rule that fails instead of trusting it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import partial
+
+from dietcheck.collection.collection import Collection
+from dietcheck.collection.settings import RuleSetting
+from dietcheck.nutrition.diet import Diet, diets_of
+from dietcheck.screening.checks import Check, Severity, Verdict
+from dietcheck.screening.findings import Finding, Judged, findings_of
+from dietcheck.screening.limits import Limit, Limits
+from dietcheck.screening.packs import LoadedRule
+from dietcheck.screening.tables import TableError, bundled_limits, site_limits
+from dietcheck.screening.world import World
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """A rule that did not do its work. Whatever it should have seen is unscreened."""
+
+    rule: str
+    group: str | None
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What the rules said: findings, the ledger of every check, failures, rules switched off."""
+
+    findings: tuple[Finding, ...]
+    judged: tuple[Judged, ...]
+    failures: tuple[Failure, ...]
+    switched_off: tuple[RuleSetting, ...]
+    limits: Mapping[str, tuple[Limit, ...]]
+    diets: Mapping[str, Diet]
+
+
+def run(
+    collection: Collection, rules: Sequence[LoadedRule], on: date, first: Iterable[Judged] = ()
+) -> Outcome:
+    """Judge a collection as at a day. `first` are checks made before the rules (bad files)."""
+    engine = _Engine(collection, rules, on)
+    engine.judged.extend(first)
+    engine.run()
+    settings = collection.settings
+    return Outcome(
+        findings=findings_of(engine.judged, collection.sign_offs, settings.signers, on),
+        judged=tuple(engine.judged),
+        failures=tuple(engine.failures),
+        switched_off=tuple(s for s in settings.rules if s.to == "off"),
+        limits={rule: limits.rows for rule, limits in engine.limits.items()},
+        diets=engine.diets,
+    )
+
+
+class _Engine:
+    def __init__(self, collection: Collection, rules: Sequence[LoadedRule], on: date) -> None:
+        self._collection = collection
+        self._rules = rules
+        self._on = on
+        self._settings = {s.rule: s for s in collection.settings.rules}
+        self.judged: list[Judged] = []
+        self.failures: list[Failure] = []
+        self.limits: dict[str, Limits] = {}
+        self.diets = diets_of(collection, on)
+
+    def run(self) -> None:
+        rules = [loaded for loaded in self._rules if self._is_on(loaded)]
+        for loaded in self._rules:
+            self.limits[loaded.rule.id] = self._limits(loaded)
+        rows = {rule: limits.rows for rule, limits in self.limits.items()}
+        world = World(self._collection, self._on, self.diets, rows)
+        for loaded in rules:
+            limits = self.limits[loaded.rule.id]
+            if (judge := loaded.judge_group) is not None:
+                for group, diet in self.diets.items():
+                    self._call(loaded, group, partial(judge, diet=diet, limits=limits))
+            if (judge := loaded.judge_collection) is not None:
+                self._call(loaded, None, partial(judge, world=world, limits=limits))
+
+    def _is_on(self, loaded: LoadedRule) -> bool:
+        setting = self._settings.get(loaded.rule.id)
+        return loaded.rule.always_on or setting is None or setting.to != "off"
+
+    def _limits(self, loaded: LoadedRule) -> Limits:
+        if not loaded.rule.has_limits:
+            return Limits(())
+        try:
+            bundled = bundled_limits(loaded.rule.folder)
+            quantities = frozenset(row.quantity for row in bundled)
+            return Limits((*bundled, *site_limits(self._collection.limits, quantities)))
+        except (TableError, OSError, ValueError, LookupError, TypeError) as error:
+            self._fail(loaded, None, f"its limit table cannot be used: {error}")
+            return Limits(())
+
+    def _call(
+        self, loaded: LoadedRule, group: str | None, judge: Callable[[], Iterable[object]]
+    ) -> None:
+        """One rule on one subject, behind a fence: no exception of a rule gets further."""
+        said = 0
+        try:
+            for check in _flat(judge()):
+                if not isinstance(check, Check):
+                    raise TypeError(f"it yielded {type(check).__name__} instead of a check")
+                self.judged.append(self._judged(loaded, group, check))
+                said += 1
+        except Exception as error:  # a rule may raise anything
+            self._fail(loaded, group, f"{type(error).__name__}: {error}")
+            return
+        if not said:
+            self._fail(loaded, group, "it said nothing, not even that it does not apply")
+
+    def _judged(self, loaded: LoadedRule, group: str | None, check: Check) -> Judged:
+        rule = loaded.rule
+        setting = self._settings.get(rule.id)
+        if setting is not None and setting.to != "off" and not rule.always_on:
+            check = replace(check, severity=Severity(setting.to))
+        return Judged(rule.id, group, check, can_be_accepted=not rule.always_on)
+
+    def _fail(self, loaded: LoadedRule, group: str | None, what: str) -> None:
+        self.failures.append(Failure(loaded.rule.id, group, what[:300]))
+        subject = group or "the collection"
+        check = Check(
+            verdict=Verdict.CANNOT_TELL,
+            about="rule failed",
+            severity=Severity.HIGH,
+            message=f'The rule "{loaded.rule.title}" failed on {subject}; it has judged nothing '
+            "there.",
+            advice="Feed the last approved sheet. Tell whoever looks after dietcheck.",
+            settles="a mended rule",
+            places=(self._collection.settings.place,),
+            working=(what[:300],),
+        )
+        self.judged.append(Judged(loaded.rule.id, group, check, can_be_accepted=False))
+
+
+def _flat(said: Iterable[object]) -> Iterator[object]:
+    """The checks of every implementation of a hook: pluggy gives one iterable for each."""
+    for one in said:
+        if one is None:
+            continue
+        if not isinstance(one, Iterable):
+            raise TypeError(f"it returned {type(one).__name__} instead of checks")
+        yield from one

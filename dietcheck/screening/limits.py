@@ -1,0 +1,148 @@
+"""Limits: one row of a rule's table or of the site's own, and how the one that applies is found.
+
+The most specific taxon wins. Where several rows of that taxon stand, the strictest applies and
+the others are shown. A site's own limit replaces a bundled default that has no source; beside a
+published limit the stricter of the two applies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from dietcheck.collection.animals import Group
+from dietcheck.collection.places import Pointer
+from dietcheck.quantities import Interval
+from dietcheck.tables.taxa import Taxon
+
+
+class Standing(StrEnum):
+    """What kind of figure a limit is. The absences are kept apart and read differently."""
+
+    PUBLISHED = "published"
+    COMMON_PRACTICE = "common practice"
+    SITE_RULE = "site rule"
+    NO_PUBLISHED_LIMIT = "no published limit"
+    NOT_YET_SOURCED = "limit not yet sourced"
+
+    @property
+    def is_absence(self) -> bool:
+        """Whether the row only says that there is no figure."""
+        return self in (Standing.NO_PUBLISHED_LIMIT, Standing.NOT_YET_SOURCED)
+
+
+@dataclass(frozen=True, slots=True)
+class SourceRef:
+    """A source as a limit or a toxic entry cites it: bibliography key and place in the work."""
+
+    key: str
+    locator: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """One limit. `at_least` and `at_most` are in `unit`, reckoned on `basis`, over `over`.
+
+    `evidence` and `seen` are the marks of the fact files: what kind of work the figure stands in,
+    and whether that work itself was read. `values` holds further named figures of the row, such
+    as a number of feeds.
+    """
+
+    id: str
+    quantity: str
+    taxon: str
+    unit: str
+    basis: str
+    over: str
+    severity: str
+    standing: Standing
+    at_least: Decimal | None = None
+    at_most: Decimal | None = None
+    stage: str | None = None
+    condition: str | None = None
+    evidence: str = ""
+    seen: str = ""
+    sources: tuple[SourceRef, ...] = ()
+    note: str = ""
+    set_by: str = ""
+    on: str = ""
+    group: str | None = None
+    place: Pointer | None = None
+
+    def stands(self, figure: Interval) -> str:
+        """Whether a figure is `inside`, `past` or `across` the limit."""
+        return figure.stands(at_least=self.at_least, at_most=self.at_most)
+
+    def strictness(self) -> tuple[Decimal, Decimal]:
+        """Smaller is stricter: a lower ceiling, then a higher floor."""
+        infinite = Decimal("Infinity")
+        ceiling = infinite if self.at_most is None else self.at_most
+        floor = infinite if self.at_least is None else -self.at_least
+        return ceiling, floor
+
+
+@dataclass(frozen=True, slots=True)
+class Applied:
+    """The limit that applies to a group, and the others that were looked at."""
+
+    limit: Limit
+    others: tuple[Limit, ...] = ()
+
+
+class Limits:
+    """The limits of one rule, bundled and site, ready to be looked up."""
+
+    def __init__(self, rows: Iterable[Limit]) -> None:
+        self.rows: tuple[Limit, ...] = tuple(rows)
+        self._by_quantity: Mapping[str, list[Limit]] = _by_quantity(self.rows)
+
+    def applying(
+        self,
+        group: Group,
+        quantity: str,
+        *,
+        basis: str | None = None,
+        over: str | None = None,
+        stage: str | None = None,
+    ) -> Applied | None:
+        """The limit for a quantity and a group, or None when no row covers its taxon.
+
+        `basis` and `over` narrow the rows where a quantity is limited in several ways. `stage`
+        is the animal's life stage; rows for another stage are passed over. Rows with a condition
+        never apply to a taxon as a whole. A row that only says that no figure is published is
+        returned when it is the most specific one.
+        """
+        fitting = [
+            row
+            for row in self._by_quantity.get(quantity, ())
+            if row.condition is None
+            and (over is None or row.over == over)
+            and (basis is None or row.basis == basis)
+            and (row.stage in (None, "all") or row.stage == (stage or "adult"))
+            and (row.group == group.id if row.group else group.taxon.is_in(row.taxon))
+        ]
+        return strictest(fitting, group.taxon)
+
+
+def strictest(fitting: Sequence[Limit], taxon: Taxon) -> Applied | None:
+    """Of the rows that fit, the one that applies, with the others beside it."""
+    site = [row for row in fitting if row.standing is Standing.SITE_RULE]
+    bundled = [row for row in fitting if row.standing is not Standing.SITE_RULE]
+    if bundled:
+        nearest = min(taxon.rank_distance(row.taxon) for row in bundled)
+        bundled = [row for row in bundled if taxon.rank_distance(row.taxon) == nearest]
+    published = [row for row in bundled if row.standing is Standing.PUBLISHED]
+    contest = published + site if site else bundled
+    if not contest:
+        return None
+    chosen = min(contest, key=lambda row: (row.standing.is_absence, row.strictness()))
+    return Applied(chosen, tuple(row for row in (*bundled, *site) if row is not chosen))
+
+
+def _by_quantity(rows: Iterable[Limit]) -> Mapping[str, list[Limit]]:
+    table: dict[str, list[Limit]] = {}
+    for row in rows:
+        table.setdefault(row.quantity, []).append(row)
+    return table

@@ -1,0 +1,104 @@
+"""Finds the rule packs that a collection names, among what is installed, and asks for their rules.
+
+Only entry points of installed distributions are looked at: no code is ever taken from the
+repository under check.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from importlib.metadata import entry_points
+from typing import Any
+
+import pluggy
+
+from dietcheck.errors import JobError
+from dietcheck.screening.hookspecs import CONTRACT, PROJECT, Hooks, Pack, Rule
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedRule:
+    """A rule with its hooks, ready to be called one by one."""
+
+    rule: Rule
+    pack: Pack
+    judge_group: Any | None
+    judge_collection: Any | None
+
+
+class PackError(JobError):
+    """A pack is missing, does not load, or was written for another contract."""
+
+
+def load_packs(names: Iterable[str]) -> tuple[LoadedRule, ...]:
+    """The rules of the named packs in the order of the names. Raises PackError."""
+    return tuple(rule for name in names for rule in rules_of(_pack(name)))
+
+
+def rules_of(pack: Pack) -> tuple[LoadedRule, ...]:
+    """The rules of a pack, each described and its hooks checked against the contract."""
+    if pack.contract != CONTRACT:
+        raise PackError(
+            f'The rule pack "{pack.name}" was written for rule contract {pack.contract}; '
+            f"this dietcheck has contract {CONTRACT}.",
+            "Install the pack and dietcheck in versions that belong together.",
+        )
+    try:
+        loaded = tuple(_load_rule(pack, plugin) for plugin in pack.rules)
+    except Exception as error:  # whatever a pack raises must not end in a traceback
+        raise PackError(
+            f'A rule of the pack "{pack.name}" does not load: {type(error).__name__}: {error}',
+            "Tell the pack's authors; until it is mended nothing can be screened with it.",
+        ) from error
+    ids = [rule.rule.id for rule in loaded]
+    if doubled := {rule_id for rule_id in ids if ids.count(rule_id) > 1}:
+        raise PackError(
+            f'The pack "{pack.name}" brings two rules called {", ".join(sorted(doubled))}.',
+            "Tell the pack's authors.",
+        )
+    return loaded
+
+
+def _pack(name: str) -> Pack:
+    found = tuple(entry_points(group=PROJECT, name=name))
+    if len(found) != 1:
+        why = "is not installed" if not found else "is installed more than once"
+        raise PackError(
+            f'The rule pack "{name}", which dietcheck.yaml asks for, {why}.',
+            "Install it beside dietcheck (in the hook: additional_dependencies), "
+            "or take it out of packs.",
+        )
+    try:
+        pack = _manager(found[0].load()).hook.pack()
+    except Exception as error:  # importing foreign code can raise anything
+        raise PackError(
+            f'The rule pack "{name}" does not load: {type(error).__name__}: {error}',
+            "Install it again, or tell its authors.",
+        ) from error
+    if not isinstance(pack, Pack):
+        raise PackError(
+            f'The rule pack "{name}" does not say which rules it brings.',
+            "Tell the pack's authors.",
+        )
+    return pack
+
+
+def _manager(plugin: object) -> pluggy.PluginManager:
+    manager = pluggy.PluginManager(PROJECT)
+    manager.add_hookspecs(Hooks)
+    manager.register(plugin)
+    manager.check_pending()
+    return manager
+
+
+def _load_rule(pack: Pack, plugin: object) -> LoadedRule:
+    manager = _manager(plugin)
+    described = manager.hook.describe()
+    if len(described) != 1 or not isinstance(described[0], Rule):
+        raise TypeError(f"{plugin!r} does not describe exactly one rule")
+    judges = [manager.hook.judge_group, manager.hook.judge_collection]
+    group, whole = (hook if hook.get_hookimpls() else None for hook in judges)
+    if group is None and whole is None:
+        raise TypeError(f"{described[0].id} judges nothing")
+    return LoadedRule(described[0], pack, group, whole)

@@ -1,0 +1,104 @@
+"""The result of a screen, whole: what every output is made from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from dietcheck.collection.collection import Collection
+from dietcheck.collection.places import Pointer
+from dietcheck.collection.settings import RuleSetting
+from dietcheck.nutrition.diet import Diet
+from dietcheck.reading import Place
+from dietcheck.screening.checks import Severity, Verdict
+from dietcheck.screening.engine import Failure
+from dietcheck.screening.findings import Finding, Judged
+from dietcheck.screening.hookspecs import Rule
+from dietcheck.screening.limits import Limit
+
+# Printed with every report, whatever was found.
+CAUTIONS = (
+    "This is a screening aid on written diets. It is not veterinary advice and prescribes nothing.",
+    "It is worked out from the amounts that are written, not from what is eaten.",
+    "Composition comes from tables and labels, not from the batch in the store.",
+    "Published limits may come from other species; common practice has no source.",
+    "No finding is not proof of safety. Local codes and licensed vets decide.",
+)
+
+# What no check of files can see, printed with every report.
+NOT_VISIBLE = (
+    "mouldy hay and spoiled food",
+    "hygiene of the feed kitchen",
+    "what the boss animal really ate",
+    "plants that reach over the fence",
+    "contamination at the mill",
+    "feeding that was not written down",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Citation:
+    """One work of a pack's bibliography. `seen` says in what form it was read."""
+
+    key: str
+    citation: str
+    url: str | None = None
+    doi: str | None = None
+    seen: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Report:
+    """One screen of one repository.
+
+    `places` leads from each pointer in a finding to its line and column. `diets` and `collection`
+    are None when the settings could not be read, and then nothing but the records was judged.
+    """
+
+    name: str
+    on: date
+    read_from: str
+    tool_version: str
+    files: int
+    left_out: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    judged: tuple[Judged, ...]
+    failures: tuple[Failure, ...]
+    switched_off: tuple[RuleSetting, ...]
+    rules: Mapping[str, Rule]
+    limits: Mapping[str, tuple[Limit, ...]]
+    bibliography: Mapping[str, Citation]
+    places: Mapping[Pointer, Place]
+    collection: Collection | None = None
+    diets: Mapping[str, Diet] | None = None
+
+    def blocking(self, on: Severity) -> tuple[Finding, ...]:
+        """The findings that stop a commit when findings of that severity and graver do."""
+        return tuple(finding for finding in self.findings if finding.blocks(on))
+
+    def status(self, block_on: Severity) -> int:
+        """The exit status: 2 a rule failed, 1 something blocks, 0 neither."""
+        if self.failures or self.collection is None:
+            return 2
+        return 1 if self.blocking(block_on) else 0
+
+    def count(self, verdict: Verdict) -> int:
+        """How many checks came out so."""
+        return sum(1 for one in self.judged if one.check.verdict is verdict)
+
+    def group_called(self, group: str | None) -> str:
+        """What keepers call the group of a finding."""
+        if group is None:
+            return self.name
+        known = self.collection.groups.get(group) if self.collection else None
+        return known.called if known else group
+
+    def title(self, rule: str) -> str:
+        """The rule's title in words."""
+        return self.rules[rule].title if rule in self.rules else RECORDS_TITLE
+
+
+RECORDS_RULE = "records-readable"
+RECORDS_TITLE = "Every record can be read"

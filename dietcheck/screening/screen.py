@@ -1,0 +1,186 @@
+"""The main job: read a repository, link it, judge it, and give back the whole report."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from dietcheck import __version__
+from dietcheck.collection.build import UnknownSettings, build
+from dietcheck.collection.collection import Collection, Trouble
+from dietcheck.collection.places import Pointer
+from dietcheck.reading import Place, Repository, Source, read_repository, read_trusted
+from dietcheck.screening.checks import Check, Severity, Verdict
+from dietcheck.screening.engine import Outcome, run
+from dietcheck.screening.findings import Judged, findings_of
+from dietcheck.screening.packs import LoadedRule, PackError, load_packs
+from dietcheck.screening.report import RECORDS_RULE, Citation, Report
+
+Draft = tuple[str, bytes]  # the file's name and its bytes
+
+
+def screen(source: Source, on: date, drafts: Sequence[Draft] = ()) -> Report:
+    """Screen a repository as at a day, with drafts laid over it.
+
+    Raises JobError when there is no repository to read or a named rule pack cannot be used.
+    """
+    repository = read_repository(source, drafts)
+    unread = tuple(_unread(repository))
+    try:
+        collection = build(
+            (
+                (Pointer(facts.file), facts.data)
+                for facts in repository.files
+                if facts.data is not None
+            ),
+            (
+                identity[1]
+                for facts in repository.files
+                if facts.data is None and facts.kind == "foods"
+                for identity in facts.identities
+            ),
+        )
+    except UnknownSettings:
+        return _without_settings(repository, unread, on)
+    rules = load_packs(collection.settings.packs)
+    troubles = tuple(_troubles(collection, repository))
+    outcome = run(collection, rules, on, (*(judged for judged, _ in unread), *troubles))
+    return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
+
+
+def _report(
+    repository: Repository,
+    collection: Collection,
+    rules: tuple[LoadedRule, ...],
+    outcome: Outcome,
+    on: date,
+    places: dict[Pointer, Place],
+) -> Report:
+    for finding in outcome.findings:
+        for pointer in finding.check.places:
+            if pointer not in places:
+                places[pointer] = repository.place(pointer.file, pointer.path)
+    return Report(
+        name=collection.settings.name,
+        on=on,
+        read_from=repository.described,
+        tool_version=__version__,
+        files=len(repository.files),
+        left_out=repository.left_out,
+        findings=outcome.findings,
+        judged=outcome.judged,
+        failures=outcome.failures,
+        switched_off=outcome.switched_off,
+        rules={loaded.rule.id: loaded.rule for loaded in rules},
+        limits=outcome.limits,
+        bibliography=bibliography(rules),
+        places=places,
+        collection=collection,
+        diets=outcome.diets,
+    )
+
+
+def _without_settings(
+    repository: Repository, unread: tuple[tuple[Judged, Place], ...], on: date
+) -> Report:
+    judged = tuple(one for one, _ in unread)
+    return Report(
+        name="the collection",
+        on=on,
+        read_from=repository.described,
+        tool_version=__version__,
+        files=len(repository.files),
+        left_out=repository.left_out,
+        findings=findings_of(judged, (), (), on),
+        judged=judged,
+        failures=(),
+        switched_off=(),
+        rules={},
+        limits={},
+        bibliography={},
+        places=dict(_placed(unread)),
+    )
+
+
+def _unread(repository: Repository) -> Iterator[tuple[Judged, Place]]:
+    """A check for each problem of a file, and one that says the others can be read."""
+    bad = {problem.file for problem in repository.problems}
+    for problem in repository.problems:
+        check = Check(
+            verdict=Verdict.CANNOT_TELL,
+            about=f"{problem.file}:{'/'.join(map(str, problem.path))}:{problem.message}",
+            severity=Severity.HIGH,
+            message=problem.message,
+            advice=problem.remedy,
+            settles="a record that can be read",
+            places=(Pointer(problem.file, (*problem.path, f"line {problem.line}")),),
+        )
+        yield _about_records(check), Place(problem.line, problem.column)
+    kept = len({facts.file for facts in repository.files} - bad)
+    check = Check(verdict=Verdict.KEPT, about="records", message=f"{kept} records can be read.")
+    yield _about_records(check), Place()
+
+
+def _troubles(collection: Collection, repository: Repository) -> Iterator[Judged]:
+    """A check for everything between records that does not fit together.
+
+    A name that leads to a record which could not be read is no second cause.
+    """
+    unread = {i for facts in repository.files if facts.data is None for i in facts.identities}
+    names = {name for identity in unread for name in identity}
+    for trouble in collection.troubles:
+        if not _leads_to(trouble, names, repository):
+            check = Check(
+                verdict=Verdict.CANNOT_TELL,
+                about=f"{trouble.place.file}:{'/'.join(map(str, trouble.place.path))}",
+                severity=Severity.HIGH,
+                message=trouble.message,
+                advice=trouble.remedy,
+                settles="a record that fits the others",
+                places=(trouble.place,),
+            )
+            yield _about_records(check)
+
+
+def _leads_to(trouble: Trouble, names: set[str], repository: Repository) -> bool:
+    data: Any = next(
+        (facts.data for facts in repository.files if facts.file == trouble.place.file), None
+    )
+    for step in trouble.place.path:
+        data = data[step] if data is not None else None
+    return isinstance(data, str) and data in names
+
+
+def _about_records(check: Check) -> Judged:
+    return Judged(RECORDS_RULE, None, check, can_be_accepted=False)
+
+
+def _placed(unread: Iterable[tuple[Judged, Place]]) -> Iterator[tuple[Pointer, Place]]:
+    for judged, place in unread:
+        for pointer in judged.check.places:
+            yield pointer, place
+
+
+def bibliography(rules: Iterable[LoadedRule]) -> Mapping[str, Citation]:
+    """The works that the packs' tables cite, by key. Raises PackError for one that is unusable."""
+    works: dict[str, Citation] = {}
+    for pack in {id(loaded.pack): loaded.pack for loaded in rules}.values():
+        if pack.sources is None:
+            continue
+        try:
+            for entry in read_trusted(pack.sources.read_bytes())["sources"]:
+                works[entry["key"]] = Citation(
+                    key=entry["key"],
+                    citation=entry["citation"],
+                    url=entry.get("url"),
+                    doi=entry.get("doi"),
+                    seen=entry.get("seen", ""),
+                    note=entry.get("note") or "",
+                )
+        except (OSError, ValueError, LookupError, TypeError) as error:
+            raise PackError(
+                f'The bibliography of the pack "{pack.name}" cannot be used: {error}',
+                "Tell the pack's authors.",
+            ) from error
+    return works
