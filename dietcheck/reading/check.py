@@ -41,17 +41,18 @@ def check_file(file: str, raw: bytes) -> FileFacts:
     """Read one record and check it against its schema. Same bytes, same answer; never raises."""
     data, flaws = read_loosely(raw)
     kind = kind_of(data)
+    more = 0
     if not flaws:
         if kind is None:
             flaws = [_no_kind(raw, data)]
         elif not shape(kind)(data):
             from dietcheck.reading.explain import explain  # jsonschema is heavy: only when needed
 
-            flaws = explain(kind, data, raw)
+            flaws, more = explain(kind, data, raw, PROBLEM_LIMIT)
     names = tuple(dict.fromkeys(name for name, _ in identities(kind, data)))
     if not flaws:
         return FileFacts(file, kind, data, (), names)
-    return FileFacts(file, kind, None, capped(file, flaws), names)
+    return FileFacts(file, kind, None, capped(file, flaws, more), names)
 
 
 def read_loosely(raw: bytes) -> tuple[Any, list[Flaw]]:
@@ -69,20 +70,21 @@ def kind_of(data: Any) -> str | None:
     return kind if isinstance(kind, str) and kind in KINDS else None
 
 
-def capped(file: str, flaws: list[Flaw]) -> tuple[Problem, ...]:
+def capped(file: str, flaws: list[Flaw], more: int = 0) -> tuple[Problem, ...]:
     """The first twenty problems in order, then one that counts the rest."""
     problems = sorted(flaw.of(file) for flaw in flaws)
-    if len(problems) <= PROBLEM_LIMIT:
-        return tuple(problems)
-    shown, rest = problems[:PROBLEM_LIMIT], problems[PROBLEM_LIMIT:]
-    more = Problem(
+    shown = problems[:PROBLEM_LIMIT]
+    more += len(problems) - len(shown)
+    if not more:
+        return tuple(shown)
+    last = Problem(
         file,
-        rest[0].line,
-        rest[0].column,
-        f"and {len(rest)} more problems from here on.",
+        shown[-1].line,
+        shown[-1].column,
+        f"and {more:,} more from here on.",
         "Mend those above first; one mistake often shows in many places.",
     )
-    return (*shown, more)
+    return (*shown, last)
 
 
 _FIRST_LINE = f"Begin with a line “record: …”, one of: {listed(KINDS)}."
@@ -99,8 +101,9 @@ def _no_kind(raw: bytes, data: Any) -> Flaw:
             f"{_FIRST_LINE} {_LEAVE_OUT}",
         )
     if "record" not in data:
+        near = difflib.get_close_matches("record", [str(name)[:20] for name in data], 1, 0.8)
         return Flaw(
-            Place(),
+            locate(raw, tuple(near), key=True),
             "nothing here says what kind of record this is.",
             f"{_FIRST_LINE} {_LEAVE_OUT}",
         )
