@@ -17,6 +17,7 @@ from itertools import chain
 from dietcheck.tables.csv_table import table
 
 _TABLES = ("taxa", "more_taxa")
+_LONGEST = 80  # letters of a name worth comparing; likeness costs time in its square
 _CLOSE = 0.7  # below this likeness a suggestion misleads more than it helps
 
 
@@ -73,6 +74,8 @@ def near_taxa(name: str, most: int = 3) -> tuple[str, ...]:
     targets = _suggestions()
     if wanted in targets:
         return (targets[wanted],)
+    if len(wanted) > _LONGEST:
+        return ()
     close = get_close_matches(wanted, targets, n=most * 2, cutoff=_CLOSE)
     return tuple(dict.fromkeys(targets[hit] for hit in close))[:most]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dietcheck.tables.csv_table import table
@@ -37,7 +37,7 @@ def test_every_row_is_a_full_lineage_down_to_its_species() -> None:
             assert not row[column] or species.is_in(row[column])
         assert species.is_in("Metazoa")
         assert species.english_name
-        assert row["source"]
+        assert table("sources").rows(row["source"])
 
 
 def test_other_names_hang_below_the_same_tree() -> None:
@@ -151,10 +151,15 @@ def test_a_slip_or_an_english_name_leads_to_the_right_one(written: str, meant: s
     assert meant in near_taxa(written)
 
 
+def test_a_very_long_name_is_answered_too() -> None:
+    assert near_taxa("Ailurus fulgens" * 100_000) == ()
+
+
 def test_nothing_near_is_said_as_nothing() -> None:
     assert near_taxa("qqqqqqq") == ()
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_any_text_can_be_asked_about(text: str) -> None:
     find_taxon(text)
