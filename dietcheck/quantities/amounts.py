@@ -7,7 +7,7 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Final, Literal
 
-from dietcheck.quantities.grammar import QuantityError, explain, shown, split, tidy
+from dietcheck.quantities.grammar import QuantityError, explain, explain_slip, shown, split, tidy
 from dietcheck.quantities.interval import Interval, between
 from dietcheck.quantities.units import UNITS, Dimension
 
@@ -57,12 +57,15 @@ def read_amount(text: str) -> Amount:
     quantity, words = split(phrase, _AMOUNT)
     if words == _OF_BODY_MASS:
         return Amount(_above_zero(quantity * 10, text), "mass", "kg body mass", ad_lib, text)
+    unit_word, stroke, per_words = words.partition("/")
+    if stroke and unit_word in UNITS:
+        raise _per_unclear(clean, phrase.partition("/")[0], f"per {per_words}")
     unit_word, _, per_words = words.partition(" ")
     unit, per = UNITS.get(unit_word), _PER.get(per_words)
     if unit is None or unit.dimension in ("energy", "share"):
         explain(phrase, _AMOUNT, _units("mass", "volume", "piece", "iu"))
     if per is None:
-        raise _per_missing(clean, phrase.removesuffix(per_words).rstrip(), per_words)
+        raise _per_unclear(clean, phrase.removesuffix(per_words).rstrip(), per_words)
     return Amount(_above_zero(unit.to_base(quantity), text), unit.dimension, per, ad_lib, text)
 
 
@@ -147,15 +150,16 @@ _NEAR_PER: Final = {
 }
 
 
-def _per_missing(text: str, figure: str, written: str) -> QuantityError:
-    near = _NEAR_PER.get(written.lower())
+def _per_unclear(text: str, figure: str, written: str) -> QuantityError:
+    """The refusal of an amount that says in no known words, or not at all, whom it is for."""
+    near = written if written in _PER else _NEAR_PER.get(written.lower())
     if near:
         return QuantityError(
-            f"{shown(text)}: “{written}” can be read in more than one way",
+            f"{shown(text)}: whom it is for is said in words that can be misread",
             f"write {figure} {near}",
         )
-    wrong = f"{shown(written)} is not a way to share it out" if written else shown(text)
+    explain_slip(text.removeprefix(_AD_LIB), _AMOUNT)
     return QuantityError(
-        f"{wrong}: the line does not say for whom",
+        f"{shown(text)} does not say whom it is for",
         f"write {figure} per animal, {figure} per group or {figure} per kg body mass",
     )

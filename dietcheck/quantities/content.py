@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -59,11 +60,12 @@ def read_content(text: str) -> Content:
     """
     clean = tidy(text).replace("≥", ">=").replace("≤", "<=")
     word, phrase = _bound_word(clean)
-    quantity, unit_words = split(phrase, _EXAMPLE)
-    found = CONTENT_UNITS.get(unit_words)
-    if found is None:
+    try:
+        quantity, unit_words = split(phrase, _EXAMPLE)
+        unit, per = CONTENT_UNITS[unit_words]
+    except (QuantityError, KeyError):
+        _check_words(clean)
         explain(phrase, _EXAMPLE, CONTENT_UNITS)
-    unit, per = found
     most = _most(unit, per)
     if quantity.high > most:
         raise QuantityError(
@@ -71,7 +73,7 @@ def read_content(text: str) -> Content:
         )
     if word and not quantity.is_exact:
         raise QuantityError(
-            f"{shown(text)} has both a range and “{word}”", f"write {phrase}, or one figure"
+            f"{shown(text)} has both a range and {word}", f"write {phrase}, or one figure"
         )
     figure = quantity.low
     ranges = {
@@ -88,6 +90,34 @@ def _bound_word(text: str) -> tuple[str, str]:
         if text.startswith(word):
             return word, text.removeprefix(word).lstrip(" ")
     return "", text
+
+
+# words that bound a figure on labels: how a record writes them
+_LABEL_WORDS: Final = (
+    (r"(?i)^(?:min(?:imum|\.)?|at least|not less than|more than|over|>) ?(.+)$", ">="),
+    (r"(?i)^(?:max(?:imum|\.)?|at most|not more than|less than|up to|under|<) ?(.+)$", "<="),
+    (r"(?i)^(?:~|c\.|ca\.?|circa|approx\S*|around|roughly|typically) ?(.+)$", "about"),
+    (r"(?i)^(.+?),? ?\(?min(?:imum|\.)?\)?$", ">="),
+    (r"(?i)^(.+?),? ?\(?max(?:imum|\.)?\)?$", "<="),
+)
+
+
+def _check_words(text: str) -> None:
+    for pattern, word in _LABEL_WORDS:
+        found = re.fullmatch(pattern, text)
+        if found:
+            raise QuantityError(
+                f"{shown(text)} is not how a bound is written", f"write {word} {found[1]}"
+            )
+    if re.fullmatch(r"(?i)traces?|nil|none|n/?d|not detected", text):
+        raise QuantityError(
+            f"{shown(text)} has no figure", "write the most it can be, as in <= 0.1 %"
+        )
+    if re.search(r"(?i) (?:of |dry|as fed|dm\b)", text):
+        raise QuantityError(
+            f"{shown(text)} names its basis, which stands once for the whole label",
+            "write the figure and its unit here, and basis: dry matter or as fed beside it",
+        )
 
 
 def _most(unit: str, per: str) -> Decimal:

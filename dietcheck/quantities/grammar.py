@@ -38,7 +38,7 @@ def shown(text: str) -> str:
     """What was written, safe to print: cut short, with unprintable characters spelled out."""
     cut = text if len(text) <= 40 else text[:37] + "..."
     safe = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut)
-    return f"“{safe}”"
+    return f'"{safe}"'
 
 
 def tidy(text: str) -> str:
@@ -70,6 +70,16 @@ def split(text: str, example: str) -> tuple[Interval, str]:
 
 def explain(text: str, example: str, units: Iterable[str] = ()) -> NoReturn:
     """Refuse the text with the most helpful reason there is."""
+    # Read only when something is refused: the tables and their regexes cost a cold start.
     from dietcheck.quantities.refusals import refusal
 
     raise refusal(text, example, units)
+
+
+def explain_slip(text: str, example: str) -> None:
+    """Refuse the text if it holds a known slip."""
+    from dietcheck.quantities.refusals import slip
+
+    found = slip(text, example)
+    if found:
+        raise found

@@ -215,7 +215,7 @@ class Interval:
 
     def scale(self, factor: Number) -> Interval:
         """The range times one exact factor, as for a unit or a head count."""
-        return self * _number(factor)
+        return self * factor
 
     def clamp_low(self, floor: Number = 0) -> Interval:
         """The range with nothing below `floor`, where less has no meaning (a mass below zero)."""
@@ -296,9 +296,9 @@ def _operand(value: object) -> Interval | None:
     """The other side of an operation as a range; None if it is nothing to calculate with."""
     if isinstance(value, Interval):
         return value
-    if value.__class__ is Decimal or value.__class__ is int:
-        return exact(value)
-    return None
+    if value.__class__ is Decimal and value.is_finite():
+        return _make(value, value, value)
+    return exact(value) if value.__class__ is int or value.__class__ is Decimal else None
 
 
 def _times(multiply: Callable[[Decimal, Decimal], Decimal], x: Decimal, y: Decimal) -> Decimal:
