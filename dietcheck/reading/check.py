@@ -49,7 +49,7 @@ def check_file(file: str, raw: bytes) -> FileFacts:
             from dietcheck.reading.explain import explain  # jsonschema is heavy: only when needed
 
             flaws, more = explain(kind, data, raw, PROBLEM_LIMIT)
-    names = tuple(dict.fromkeys(name for name, _ in identities(kind, data)))
+    names = identities(kind, data)
     if not flaws:
         return FileFacts(file, kind, data, (), names)
     return FileFacts(file, kind, None, capped(file, flaws, more), names)

@@ -28,7 +28,7 @@ from yaml.events import (
 
 from dietcheck.reading import faults, positions
 from dietcheck.reading.problems import Flaw, show
-from dietcheck.reading.stream import DEPTH_LIMIT, NODE_LIMIT, PLAIN_STYLES, parser, place_of
+from dietcheck.reading.stream import DEPTH_LIMIT, NODE_LIMIT, parser, place_of
 from dietcheck.reading.text import unseen_in
 
 DIGIT_LIMIT = 30
@@ -109,7 +109,7 @@ class _Builder:
                     self.check_key(event, value, box)
                     key = value
                     continue
-                if event.implicit[0] and event.style in PLAIN_STYLES:
+                if not event.style:  # no quotes and no block: the word may mean a number
                     try:
                         value = read[value]
                     except ValueError as error:
@@ -159,7 +159,7 @@ class _Builder:
     def check_key(self, event: Any, name: str, box: dict[str, Any]) -> None:
         if name in box:
             self.doubles = True
-        elif name == "<<" and event.style in PLAIN_STYLES:
+        elif name == "<<" and not event.style:
             self.refuse(event, *faults.MERGE)
         elif not name:
             self.refuse(event, *faults.NO_NAME)

@@ -18,8 +18,8 @@ _FIELDS: Mapping[str, tuple[str, ...]] = {
 }
 
 
-def identities(kind: str | None, data: Any) -> tuple[tuple[Identity, Path], ...]:
-    """Every identity a document claims, each with the path to point at.
+def identities(kind: str | None, data: Any) -> tuple[Identity, ...]:
+    """Every identity a document claims.
 
     Works on refused documents too, as far as their names can be read: so a group whose file has
     a fault is not also reported as missing everywhere.
@@ -28,15 +28,21 @@ def identities(kind: str | None, data: Any) -> tuple[tuple[Identity, Path], ...]
         return ()
     if kind == "foods":
         foods = data.get("foods")
-        names = foods if isinstance(foods, dict) else {}
-        return tuple((("food", name), ("foods", name)) for name in names)
+        return tuple(("food", name) for name in foods) if isinstance(foods, dict) else ()
     if kind not in _FIELDS:
         return ()
-    fields = _FIELDS[kind]
-    values = [data.get(name) for name in fields]
+    values = [data.get(name) for name in _FIELDS[kind]]
     if not all(isinstance(value, str) for value in values):
         return ()
-    return (((kind, *map(str, values)), (fields[-1],) if fields else ("record",)),)
+    return ((kind, *map(str, values)),)
+
+
+def path_of(identity: Identity) -> Path:
+    """The value in a record to point at when its identity is spoken of."""
+    kind = identity[0]
+    if kind == "food":
+        return ("foods", identity[1])
+    return (_FIELDS[kind][-1],) if _FIELDS[kind] else ("record",)
 
 
 def say(identity: Identity) -> str:

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from dietcheck.reading.check import FileFacts, check_file, read_loosely
-from dietcheck.reading.identity import Identity, identities, say
+from dietcheck.reading.check import FileFacts, capped, check_file, read_loosely
+from dietcheck.reading.identity import Identity, path_of, say
 from dietcheck.reading.positions import locate
-from dietcheck.reading.problems import Place, Problem, show
+from dietcheck.reading.problems import Flaw, Place, Problem, show
 from dietcheck.reading.sources import TOTAL_LIMIT, NotARepository, Source, Unreadable, too_much
 
 ROOT_RECORD = "dietcheck.yaml"
@@ -64,8 +64,7 @@ def read_repository(source: Source, drafts: Sequence[tuple[str, bytes]] = ()) ->
     problems = [p for p in source.problems() if not _covers(left_out_names, p.file)]
     for facts in files:
         problems.extend(facts.problems)
-    problems.extend(_not_the_collection(files, raws))
-    problems.extend(_doubles(files, raws))
+    problems.extend(_across(files, raws))
     return Repository(
         tuple(files),
         tuple(sorted(problems)),
@@ -152,57 +151,42 @@ def _without(facts: FileFacts, replaced: set[Identity]) -> FileFacts | None:
     return replace(facts, data={**facts.data, "foods": kept}, identities=left)
 
 
-def _not_the_collection(files: Sequence[FileFacts], raws: Mapping[str, bytes]) -> list[Problem]:
-    """dietcheck.yaml must be the record of the collection (unless a draft took its place)."""
-    return [
-        _problem(
-            facts.file,
-            raws,
-            ("record",),
-            f"{ROOT_RECORD} must be the record of the collection, not “{facts.kind}”.",
-            "Write “record: collection” here and put this record in a file of its own.",
-        )
-        for facts in files
-        if facts.file == ROOT_RECORD and facts.kind not in (None, "collection")
-    ]
-
-
-def _doubles(files: Sequence[FileFacts], raws: Mapping[str, bytes]) -> list[Problem]:
-    """A problem in each later file that is about the same thing as an earlier one."""
-    first: dict[Identity, FileFacts] = {}
-    problems = []
+def _across(files: Sequence[FileFacts], raws: Mapping[str, bytes]) -> list[Problem]:
+    """What is wrong between files: the collection's record, and things recorded twice."""
+    first: dict[Identity, str] = {}
+    problems: list[Problem] = []
     for facts in files:
+        raw = raws.get(facts.file, b"")
+        flaws = [_not_the_collection(raw, facts.kind)] if _should_be_collection(facts) else []
         for identity in facts.identities:
-            other = first.setdefault(identity, facts)
-            if other is facts:
-                continue
-            path, other_path = _path_of(identity, facts, raws), _path_of(identity, other, raws)
-            line = locate(raws[other.file], other_path).line
-            problems.append(
-                _problem(
-                    facts.file,
-                    raws,
-                    path,
-                    f"{say(identity)} is already recorded in {show(other.file)}, line {line}.",
-                    "Keep one of the two, or give this one another name or date.",
-                )
-            )
+            other = first.setdefault(identity, facts.file)
+            if other != facts.file:
+                flaws.append(_double(identity, raw, other, raws[other]))
+        if flaws:
+            problems.extend(capped(facts.file, flaws))
     return problems
 
 
-def _path_of(
-    identity: Identity, facts: FileFacts, raws: Mapping[str, bytes]
-) -> tuple[str | int, ...]:
-    data = facts.data if facts.data is not None else read_loosely(raws[facts.file])[0]
-    for found, path in identities(facts.kind, data):
-        if found == identity:
-            return path
-    return ()
+def _should_be_collection(facts: FileFacts) -> bool:
+    return facts.file == ROOT_RECORD and facts.kind not in (None, "collection")
 
 
-def _problem(
-    file: str, raws: Mapping[str, bytes], path: tuple[str | int, ...], message: str, remedy: str
-) -> Problem:
-    raw = raws.get(file)
-    place = Place() if raw is None else locate(raw, path, key=bool(path) and path[0] == "foods")
-    return Problem(file, place.line, place.column, message, remedy, path)
+def _not_the_collection(raw: bytes, kind: str | None) -> Flaw:
+    return Flaw(
+        locate(raw, ("record",)),
+        f"{ROOT_RECORD} must be the record of the collection, not “{kind}”.",
+        "Write “record: collection” here and put this record in a file of its own.",
+        ("record",),
+    )
+
+
+def _double(identity: Identity, raw: bytes, other: str, other_raw: bytes) -> Flaw:
+    path = path_of(identity)
+    by_name = identity[0] == "food"  # a food's id is the name of its lines, not a value
+    line = locate(other_raw, path, key=by_name).line
+    return Flaw(
+        locate(raw, path, key=by_name),
+        f"{say(identity)} is already recorded in {show(other)}, line {line}.",
+        "Keep one of the two, or give this one another name or date.",
+        path,
+    )

@@ -14,6 +14,9 @@ from typing import Any
 Test = Callable[[Any], bool]
 Formats = Mapping[str, Callable[[str], object]]
 
+REMEMBERED = 4096
+"""Texts remembered for each place in a schema."""
+
 _SAY_NOTHING = frozenset(
     ("$schema", "$id", "$defs", "$comment", "title", "description", "examples", "default")
 )
@@ -66,6 +69,8 @@ class _Compiler:
         tests: list[Test] = []
         if "$ref" in words:
             tests.append(self._reference(schema["$ref"]))
+        if schema.get("type") == "string" and words <= _SAY_NOTHING | _TEXT_WORDS | {"type"}:
+            return [_remembering(self._text(schema))]
         if "type" in words:
             tests.append(_type(schema["type"]))
         if "enum" in words or "const" in words:
@@ -95,11 +100,15 @@ class _Compiler:
         return self.done[name]
 
     def _object(self, schema: Mapping[str, Any]) -> Test:
-        known = {name: self.test(one) for name, one in schema.get("properties", {}).items()}
         patterns = [
             (re.compile(pattern).search, self.test(one))
             for pattern, one in schema.get("patternProperties", {}).items()
         ]
+        # A listed name that also has the form of a pattern must pass both.
+        known = {
+            name: _both([self.test(one), *(also for search, also in patterns if search(name))])
+            for name, one in schema.get("properties", {}).items()
+        }
         rest = self.test(schema.get("additionalProperties", True))
         names = self.test(schema.get("propertyNames", True))
         check_names = "propertyNames" in schema
@@ -118,17 +127,15 @@ class _Compiler:
                 if check_names and not names(name):
                     return False
                 test = known.get(name)
-                met = test is not None
-                if test is not None and not test(one):
-                    return False
-                for search, also in patterns:
-                    if search(name):
-                        met = True
-                        if not also(one):
-                            return False
-                if not met and not rest(one):
+                if test is None:
+                    test = by_form(name)
+                if not test(one):
                     return False
             return all(b <= value.keys() for a, b in together if a in value)
+
+        def by_form(name: str) -> Test:
+            met = [also for search, also in patterns if search(name)]
+            return _both(met) if met else rest
 
         return judge
 
@@ -179,6 +186,24 @@ def _nothing(_: Any) -> bool:
     return False
 
 
+def _remembering(judge: Test) -> Test:
+    """A test of texts that remembers those it has let through: most come many times over."""
+    passed: set[str] = set()
+
+    def test(value: Any) -> bool:
+        if value.__class__ is not str:
+            return False
+        if value in passed:
+            return True
+        if not judge(value):
+            return False
+        if len(passed) < REMEMBERED and len(value) <= 80:
+            passed.add(value)
+        return True
+
+    return test
+
+
 def _both(tests: list[Test]) -> Test:
     """All of the tests in turn; one test stays itself, so that chains stay short."""
     if not tests:
@@ -188,7 +213,9 @@ def _both(tests: list[Test]) -> Test:
     if len(tests) == 2:
         first, second = tests
         return lambda v: first(v) and second(v)
-    return lambda v: all(test(v) for test in tests)
+    first, *rest = tests
+    others = _both(rest)
+    return lambda v: first(v) and others(v)
 
 
 def _type(wanted: str | list[str]) -> Test:

@@ -22,9 +22,6 @@ DEPTH_LIMIT = 40
 NODE_LIMIT = 100_000
 """Values in one document."""
 
-PLAIN_STYLES = ("", None)
-"""How the parsers mark a word without quotes."""
-
 
 def parser(text: bytes) -> Callable[[], Any]:
     """The next-event function over a clean UTF-8 text."""
