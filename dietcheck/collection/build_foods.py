@@ -130,7 +130,7 @@ class _Builder:
             piece=_maybe(read_mass, entry.get("piece")),
             waste=_maybe(read_share, entry.get("waste")),
             density=_maybe(read_density, entry.get("density")),
-            stands_in=entry.get("stands_in"),
+            stands_in=entry.get("why") if entry.get("stands_in") else None,
             unknown_composition=entry.get("unknown_composition"),
             record=entry,
         )

@@ -2,7 +2,8 @@
 
 Figures come from a row of the bundled table, from a label or an analysis as printed, or from the
 ingredients of a mix. A nutrient that nobody states is bounded by what is stated (sugars lie
-between nothing and the carbohydrate that is not fibre) and is otherwise unknown, never zero.
+between nothing and the carbohydrate that is not fibre; nothing weighs more than the dry matter)
+and is otherwise unknown, never zero.
 """
 
 from __future__ import annotations
@@ -79,8 +80,10 @@ class Profile:
         """A declared figure on the as-fed basis; a bound past what the rest leaves is cut."""
         if self._food.basis == "dry matter" and key != "water":
             figure = figure * self.per_100g("dry_matter") / 100
-        if nutrients()[key].unit == "g" and figure.high > 100:
-            return Interval(figure.low, max(figure.low, self._room(key)))
+        if nutrients()[key].unit == "g" and not figure.is_exact and figure.high >= 100:
+            high = max(figure.low, self._room(key))
+            best = figure.best
+            return Interval(figure.low, high, best if best is not None and best <= high else None)
         return figure
 
     def _room(self, key: str) -> Decimal:
@@ -102,8 +105,8 @@ class Profile:
             return Interval(Decimal(0), Decimal(100))
         if key in WITHIN_CARBOHYDRATE:
             return Interval(Decimal(0), self._carbohydrate_room(key))
-        if nutrients()[key].unit == "g":
-            return Interval(Decimal(0), self.per_100g("dry_matter").high)
+        if (factor := IN_UNIT.get(nutrients()[key].unit)) is not None:
+            return Interval(Decimal(0), self.per_100g("dry_matter").high * factor)
         return UNKNOWN
 
     def _carbohydrate_room(self, key: str) -> Decimal:

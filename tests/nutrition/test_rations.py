@@ -1,0 +1,113 @@
+"""Rations: totals, shares and contributions. Composition from USDA SR28; amounts invented."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import hypothesis.strategies as st
+from hypothesis import given, settings
+
+from dietcheck.collection.foods import Food
+from dietcheck.nutrition.composition import Profiles
+from dietcheck.nutrition.rations import Ration
+from dietcheck.quantities import Interval, exact
+from tests import records
+
+FOODS = records.linked(
+    records.small(
+        foods=records.foods(
+            carrot="{same_as: carrot}",
+            leaf="{same_as: lettuce-cos}",
+            pellet="{label: {basis: as fed, crude_protein: '>= 14 %', moisture: '<= 10 %',"
+            " ash: '<= 7 %', crude_fat: '>= 3 %', crude_fibre: '<= 12 %'}}",
+            mystery="{unknown_composition: none}",
+        )
+    )
+).foods
+PROFILES = Profiles()
+AMOUNTS = st.dictionaries(
+    st.sampled_from(sorted(FOODS)), st.integers(1, 2000).map(exact), min_size=1
+)
+
+
+def ration(amounts: dict[str, Interval], days: int = 1) -> Ration:
+    """A ration of foods by name."""
+    return Ration({FOODS[name]: grams for name, grams in amounts.items()}, days, PROFILES)
+
+
+def test_totals_are_amount_times_composition() -> None:
+    """600 g of carrot at 4.74 g sugars per 100 g (USDA SR28 11124) is 28.44 g."""
+    carrots = ration({"carrot": exact(600)})
+    assert carrots.total("sugars") == exact("28.44")
+    assert carrots.density("sugars").stands(at_most=Decimal("0.405")) == "inside"
+    assert carrots.density("sugars").stands(at_least=Decimal("0.404")) == "inside"
+
+
+def test_the_daily_mean_of_a_rota() -> None:
+    fortnight = ration({"carrot": exact(1400)}, days=14)
+    assert fortnight.per_day(fortnight.grams()) == exact(100)
+
+
+def test_joining_days_adds_grams_and_days() -> None:
+    parts = [ration({"carrot": exact(100)}), ration({"carrot": exact(50), "leaf": exact(10)})]
+    joined = Ration.joined(parts, PROFILES)
+    assert joined.days == 2
+    assert joined.grams_of == {FOODS["carrot"]: exact(150), FOODS["leaf"]: exact(10)}
+
+
+def test_a_share_may_count_only_part_of_a_food() -> None:
+    mixed = ration({"carrot": exact(100), "leaf": exact(100)})
+    half: list[tuple[Food, Interval]] = [(FOODS["carrot"], exact("0.5"))]
+    assert mixed.share(half, None) == exact("0.25")
+
+
+def test_contributions_name_the_largest_possible_first_and_weak_inputs_why() -> None:
+    mixed = ration({"carrot": exact(100), "mystery": exact(100)})
+    assert [food.id for food, _ in mixed.contributions("sugars")] == ["mystery", "carrot"]
+    assert [(food.id, why) for food, why in mixed.weak_inputs("sugars")] == [
+        ("mystery", "not stated")
+    ]
+
+
+def test_an_unknown_food_makes_the_share_anything_but_never_more_than_all() -> None:
+    assert ration({"mystery": exact(100)}).density("sugars").high <= 1
+
+
+@settings(max_examples=60, deadline=None)
+@given(AMOUNTS, st.integers(2, 50))
+def test_scaling_all_amounts_scales_totals_and_leaves_ratios(
+    amounts: dict[str, Interval], factor: int
+) -> None:
+    once, more = ration(amounts), ration({k: v * factor for k, v in amounts.items()})
+    for nutrient in ("sugars", "dry_matter", "calcium", "energy"):
+        assert more.total(nutrient) == once.total(nutrient) * factor
+    ratio_once, ratio_more = once.density("sugars"), more.density("sugars")
+    for end in ("low", "high"):
+        gap = abs(getattr(ratio_once, end) - getattr(ratio_more, end))
+        assert gap < Decimal("1e-20")
+
+
+@settings(max_examples=60, deadline=None)
+@given(AMOUNTS, st.sampled_from(sorted(FOODS)), st.integers(0, 500), st.integers(0, 500))
+def test_widening_an_amount_never_turns_cannot_tell_into_a_verdict(
+    amounts: dict[str, Interval], name: str, down: int, up: int
+) -> None:
+    known = amounts.get(name, exact(10))
+    narrow = ration({**amounts, name: known})
+    low = max(known.low - down, Decimal(0))
+    wide = ration({**amounts, name: Interval(low, known.high + up)})
+    for limit in (Decimal("0.05"), Decimal("0.15"), Decimal("0.40")):
+        before = narrow.density("sugars").stands(at_most=limit)
+        after = wide.density("sugars").stands(at_most=limit)
+        assert after in (before, "across")
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.permutations(sorted(FOODS)))
+def test_the_order_of_foods_is_irrelevant(order: list[str]) -> None:
+    one = ration({name: exact(10 + len(name)) for name in sorted(FOODS)})
+    other = ration({name: exact(10 + len(name)) for name in order})
+    for nutrient in ("sugars", "dry_matter", "iron"):
+        assert one.total(nutrient) == other.total(nutrient)
+        assert one.density("sugars") == other.density("sugars")
+        assert one.contributions(nutrient) == other.contributions(nutrient)
