@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -15,6 +16,8 @@ Per = Literal["animal", "group", "kg body mass"]
 
 _MEMO: Final = 16384
 _AD_LIB: Final = "ad lib, expected "
+# Where a remedy starts to spell out the phrase, so that an ad lib one stays ad lib.
+_FIGURE_NEXT: Final = re.compile(r"^(write (?:the smaller first: )?)(?=[0-9])")
 _PER: Final[dict[str, Per]] = {
     "per animal": "animal",
     "per group": "group",
@@ -52,20 +55,28 @@ def read_amount(text: str) -> Amount:
     Raises QuantityError for anything else: no unit, no `per`, a spoon, a negative, nothing.
     """
     clean = tidy(text)
-    ad_lib = clean.startswith(_AD_LIB)
-    phrase = clean.removeprefix(_AD_LIB)
+    if not clean.startswith(_AD_LIB):
+        return _amount(clean, text, ad_lib=False)
+    try:
+        return _amount(clean.removeprefix(_AD_LIB), text, ad_lib=True)
+    except QuantityError as refusal:
+        remedy = _FIGURE_NEXT.sub(rf"\1{_AD_LIB}", refusal.remedy)
+        raise QuantityError(refusal.message, remedy) from None
+
+
+def _amount(phrase: str, text: str, *, ad_lib: bool) -> Amount:
     quantity, words = split(phrase, _AMOUNT)
     if words == _OF_BODY_MASS:
         return Amount(_above_zero(quantity * 10, text), "mass", "kg body mass", ad_lib, text)
     unit_word, stroke, per_words = words.partition("/")
     if stroke and unit_word in UNITS:
-        raise _per_unclear(clean, phrase.partition("/")[0], f"per {per_words}")
+        raise _per_unclear(phrase, phrase.partition("/")[0], f"per {per_words}")
     unit_word, _, per_words = words.partition(" ")
     unit, per = UNITS.get(unit_word), _PER.get(per_words)
     if unit is None or unit.dimension in ("energy", "share"):
         explain(phrase, _AMOUNT, _units("mass", "volume", "piece", "iu"))
     if per is None:
-        raise _per_unclear(clean, phrase.removesuffix(per_words).rstrip(), per_words)
+        raise _per_unclear(phrase, phrase.removesuffix(per_words).rstrip(), per_words)
     return Amount(_above_zero(unit.to_base(quantity), text), unit.dimension, per, ad_lib, text)
 
 
@@ -158,7 +169,7 @@ def _per_unclear(text: str, figure: str, written: str) -> QuantityError:
             f"{shown(text)}: whom it is for is said in words that can be misread",
             f"write {figure} {near}",
         )
-    explain_slip(text.removeprefix(_AD_LIB), _AMOUNT)
+    explain_slip(text, _AMOUNT)
     return QuantityError(
         f"{shown(text)} does not say whom it is for",
         f"write {figure} per animal, {figure} per group or {figure} per kg body mass",

@@ -1,8 +1,9 @@
 """The closed table of units a record may use, each with its exact factor to one base unit.
 
 Pint defines units in the tests; text from a record never reaches it, because pint reads
-`1,5 g` as 15 g and `5 pinch` as picoinches. Factors: SI prefixes; the avoirdupois pound of
-0.453 592 37 kg and the thermochemical calorie of 4.184 J, NIST SP 811 (2008) appendix B.8.
+`1,5 g` as 15 g and `5 pinch` as picoinches. Factors: SI prefixes; the international pound of 1959,
+0.453 592 37 kg, and a sixteenth of it for the ounce; the thermochemical calorie of 4.184 J. The
+tests hold them against NIST SP 811, appendix B.8, and two unit libraries.
 """
 
 from __future__ import annotations
