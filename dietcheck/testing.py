@@ -13,6 +13,8 @@ from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.findings import Judged
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import rules_of
+from dietcheck.screening.report import Report
+from dietcheck.screening.screen import screen
 
 
 class Memory:
@@ -49,6 +51,21 @@ def outcome_of(rule: object, files: Mapping[str, str], on: date) -> Outcome:
     records = ((Pointer(one.file), one.data) for one in facts if one.data is not None)
     collection = build(records)
     return run(collection, rules_of(Pack("test", "0", CONTRACT, (rule,))), on)
+
+
+def report_of(
+    rule: object, files: Mapping[str, str], on: date, drafts: Mapping[str, str] | None = None
+) -> Report:
+    """The whole report on a collection written as texts, judged by one rule.
+
+    The records may be wrong: what cannot be read is a finding of the report, as in earnest.
+    """
+    return screen(
+        Memory(files),
+        on,
+        [(name, text.encode()) for name, text in (drafts or {}).items()],
+        load=lambda _: rules_of(Pack("test", "0", CONTRACT, (rule,))),
+    )
 
 
 def checks_of(outcome: Outcome, group: str | None = None) -> tuple[Check, ...]:

@@ -61,10 +61,11 @@ class Flaw:
 LONGEST_SHOWN = 60
 
 
-def show(value: object) -> str:
-    """A value from a file as it may be shown: one line, printable, at most 60 characters."""
+def show(value: object, longest: int = LONGEST_SHOWN) -> str:
+    """A value from a file as it may be shown: one line, printable, at most `longest` characters
+    of it (what cannot be seen is written out, and may take more)."""
     text = value if isinstance(value, str) else str(value)
-    cut = text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
+    cut = text if len(text) <= longest else text[: longest - 1] + "…"
     if cut.isprintable():
         return cut
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut)

@@ -135,7 +135,7 @@ class Folder:
         if name not in self.names():
             raise Unreadable("this file is not one of the records here.", "Check its name.")
         try:
-            return _read_plain_file(self.root / name)
+            return read_plain_file(self.root / name)
         except OSError as error:
             reason = error.strerror or "unknown reason"
             raise Unreadable(
@@ -196,7 +196,7 @@ class Folder:
             return []
 
 
-def _read_plain_file(path: Path) -> bytes:
+def read_plain_file(path: Path) -> bytes:
     """Bytes of an ordinary file. Opened without following a link and without waiting for a pipe,
     then looked at through the open file, so that nothing can be swapped in between."""
     flags = os.O_RDONLY

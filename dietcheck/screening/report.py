@@ -53,13 +53,15 @@ class Citation:
 class Report:
     """One screen of one repository.
 
-    `places` leads from each pointer in a finding to its line and column. `diets` and `collection`
-    are None when the settings could not be read, and then nothing but the records was judged.
+    `drafts` are the files laid over what was read. `places` leads from each pointer in a finding
+    to its line and column. `diets` and `collection` are None when the settings could not be read,
+    and then nothing but the records was judged.
     """
 
     name: str
     on: date
     read_from: str
+    drafts: tuple[str, ...]
     tool_version: str
     files: int
     left_out: tuple[str, ...]

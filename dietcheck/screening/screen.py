@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -20,9 +20,15 @@ from dietcheck.screening.report import RECORDS_RULE, Citation, Report
 Draft = tuple[str, bytes]  # the file's name and its bytes
 
 
-def screen(source: Source, on: date, drafts: Sequence[Draft] = ()) -> Report:
+def screen(
+    source: Source,
+    on: date,
+    drafts: Sequence[Draft] = (),
+    load: Callable[[Iterable[str]], tuple[LoadedRule, ...]] = load_packs,
+) -> Report:
     """Screen a repository as at a day, with drafts laid over it.
 
+    `load` turns the names of rule packs into rules; what is installed is asked unless told else.
     Raises JobError when there is no repository to read or a named rule pack cannot be used.
     """
     repository = read_repository(source, drafts)
@@ -43,7 +49,7 @@ def screen(source: Source, on: date, drafts: Sequence[Draft] = ()) -> Report:
         )
     except UnknownSettings:
         return _without_settings(repository, unread, on)
-    rules = load_packs(collection.settings.packs)
+    rules = load(collection.settings.packs)
     troubles = tuple(_troubles(collection, repository))
     outcome = run(collection, rules, on, (*(judged for judged, _ in unread), *troubles))
     return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
@@ -65,6 +71,7 @@ def _report(
         name=collection.settings.name,
         on=on,
         read_from=repository.described,
+        drafts=tuple(facts.file for facts in repository.files if facts.draft),
         tool_version=__version__,
         files=len(repository.files),
         left_out=repository.left_out,
@@ -89,6 +96,7 @@ def _without_settings(
         name="the collection",
         on=on,
         read_from=repository.described,
+        drafts=tuple(facts.file for facts in repository.files if facts.draft),
         tool_version=__version__,
         files=len(repository.files),
         left_out=repository.left_out,
