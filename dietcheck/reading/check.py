@@ -101,7 +101,7 @@ def _no_kind(raw: bytes, data: Any) -> Flaw:
             f"{_FIRST_LINE} {_LEAVE_OUT}",
         )
     if "record" not in data:
-        near = difflib.get_close_matches("record", [str(name)[:20] for name in data], 1, 0.8)
+        near = difflib.get_close_matches("record", [name[:20] for name in list(data)[:50]], 1, 0.8)
         return Flaw(
             locate(raw, tuple(near), key=True),
             "nothing here says what kind of record this is.",

@@ -61,24 +61,30 @@ def alias(event: Any) -> Words:
 _QUOTE = "Put the text in quotes."
 _ALIGN = "Give it exactly as many blanks in front as the lines it belongs with, no tabs."
 
+_TAB: Words = ("a tab stands here where blanks are expected.", "Use blanks, no tabs.")
+_COLON_IN_TEXT: Words = (
+    "the text has a second colon in it, so that it is not clear where the value begins.",
+    "Put the text in quotes.",
+)
+_NOT_ALIGNED: Words = ("this line does not line up with the one above.", _ALIGN)
+_VALUE_ENDED: Words = (
+    "the value has ended before this, and more follows on the same line.",
+    "Put quotes around the whole text, or around none of it.",
+)
+_NO_CHARACTER: Words = (
+    "a backslash in double quotes asks for a character that does not exist.",
+    "Use single quotes, or type the character itself.",
+)
+
 # What the parser says (both parsers, in part) → what is meant and what to do.
 _MEANINGS: tuple[tuple[str, Words], ...] = (
-    (
-        "mapping values are not allowed",
-        (
-            "a colon stands here where none is expected: the text has a colon in it, or the "
-            "line does not line up with the one above.",
-            "Put a text with a colon in quotes, or put the line under its neighbours.",
-        ),
-    ),
     (
         "block sequence entries are not allowed",
         ("a dash stands here where no list can begin.", "Start the list on a line of its own."),
     ),
-    (
-        "tab",
-        ("a tab stands here where blanks are expected.", "Use blanks in front of lines, no tabs."),
-    ),
+    ("found a tab", _TAB),
+    ("maximum nesting depth", TOO_DEEP),
+    ("invalid Unicode", _NO_CHARACTER),
     (
         "cannot start any token",
         ("a text cannot begin with this character unless it is in quotes.", _QUOTE),
@@ -118,7 +124,10 @@ _MEANINGS: tuple[tuple[str, Words], ...] = (
     ),
     (
         "expected ':'",
-        ("this line is neither “name: value” nor “- item”.", "Write “name: value”."),
+        (
+            "this line is neither “name: value” nor “- item”.",
+            "Write “name: value”, with a blank after the colon.",
+        ),
     ),
     (
         "expected key",
@@ -150,16 +159,44 @@ def explain(error: yaml.MarkedYAMLError, text: bytes) -> Flaw:
     """A flaw with the place the parser names, in plain words where the cause can be told."""
     said = f"{error.context or ''} {error.problem or ''}"
     mark = error.problem_mark or error.context_mark
-    for fragment, (message, remedy) in _MEANINGS:
+    if any(fragment in said for fragment in _BEGAN_EARLIER):
+        mark = error.context_mark or mark
+    place = _place(mark, text)
+    before, after = _line_around(place, text)
+    if words := _seen_in_the_line(said, before, after):
+        return Flaw(place, *words)
+    for fragment, words in _MEANINGS:
         if fragment in said:
-            if "never closed" in message or "not closed" in message:
-                mark = error.context_mark or mark
-            return Flaw(_place(mark, text), message, remedy)
+            return Flaw(place, *words)
     return Flaw(
-        _place(mark, text),
+        place,
         f"the text cannot be understood from here on ({show(said.strip())}).",
         "Compare it with a record that works, line by line; quotes around a text often help.",
     )
+
+
+# What the parser notices only later than where it began.
+_BEGAN_EARLIER = ("end of stream", "document separator", "',' or ']'", "',' or '}'", "expected ':'")
+
+
+def _line_around(place: Place, text: bytes) -> tuple[str, str]:
+    lines = text.split(b"\n", place.line)
+    line = lines[place.line - 1].decode("utf-8", "replace") if len(lines) >= place.line else ""
+    return line[: place.column - 1], line[place.column - 1 :]
+
+
+def _seen_in_the_line(said: str, before: str, after: str) -> Words | None:
+    """The cause where the line itself shows more than the parser says."""
+    if after.startswith("\t") or (not before.strip() and "\t" in before):
+        return _TAB
+    if "mapping values" in said:
+        return _COLON_IN_TEXT if ": " in before else _NOT_ALIGNED
+    if "expected key" in said or "expected <block end>" in said:
+        if after.startswith(":"):
+            return NO_NAME
+        if before.strip():
+            return _VALUE_ENDED
+    return None
 
 
 def unknown(error: Exception) -> Flaw:

@@ -59,6 +59,7 @@ def read_repository(source: Source, drafts: Sequence[tuple[str, bytes]] = ()) ->
             "Write the first records beside it, or name another folder.",
         )
     raws: dict[str, bytes] = {}
+    drafts = tuple(dict(drafts).items())  # a file named twice is one draft
     files = _read_all(source, kept, root, raws)
     files = _lay_over(files, drafts, raws)
     problems = [p for p in source.problems() if not _covers(left_out_names, p.file)]

@@ -87,7 +87,7 @@ def missing(name: str, field: Schema) -> Words:
     if example is None and "enum" in field:
         example = field["enum"][0]
     what = str(field.get("description", "")).rstrip(".")
-    told = f" ({what[:1].lower() + what[1:]})" if what and not what[:2].isupper() else ""
+    told = f": {what[:1].lower() + what[1:]}" if what and not what[:2].isupper() else ""
     if isinstance(example, (str, int)):
         return f"“{name}” is missing{told}.", f"Add a line such as “{name}: {example}”."
     return f"“{name}” is missing{told}.", f"Add “{name}: …”."
