@@ -250,3 +250,30 @@ def test_total_of_nothing_is_nothing_and_an_unknown_part_leaves_a_floor() -> Non
     summed = total([exact(3), UNKNOWN])
     assert (summed.low, summed.high, summed.best) == (Decimal(3), INF, None)
     assert not summed.is_bounded
+
+
+long_figures = st.decimals(-(10**12), 10**12, places=24)
+
+
+@given(long_figures, long_figures)
+def test_figures_too_long_to_be_exact_are_enclosed(x: Decimal, y: Decimal) -> None:
+    a, b = exact(x), exact(y)
+    for result, truth in (
+        (a + b, Fraction(x) + Fraction(y)),
+        (a - b, Fraction(x) - Fraction(y)),
+        (a * b, Fraction(x) * Fraction(y)),
+    ):
+        assert holds(result, truth)
+        assert well_formed(result)
+        assert abs(Fraction(result.high) - Fraction(result.low)) <= abs(truth) / 10**26
+
+
+def test_whole_numbers_are_divided_whichever_side_they_stand() -> None:
+    assert 6 / between(2, 3) == between(2, 3)
+    assert between(2, 3) / 2 == between(1, "1.5")
+    assert between(1, 2) / between(-2, -1) == between(-2, "-0.5")
+
+
+def test_text_that_is_no_number_makes_no_range() -> None:
+    with pytest.raises(ValueError, match="not a number"):
+        exact("NaN")

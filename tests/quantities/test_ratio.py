@@ -140,3 +140,13 @@ def test_best_estimate_is_the_ratio_of_best_estimates() -> None:
 def test_a_negative_operand_is_a_mistake_in_code() -> None:
     with pytest.raises(ValueError, match="zero"):
         ratio([(exact(-1), exact(1), exact(1))])
+
+
+@given(st.lists(st.decimals("0.1", 10**9, places=24), min_size=6, max_size=6))
+def test_figures_too_long_to_be_exact_are_enclosed(f: list[Decimal]) -> None:
+    parts = [(exact(f[0]), exact(f[1]), exact(f[2])), (exact(f[3]), exact(f[4]), exact(f[5]))]
+    above, below = corners(parts, 0)[0]
+    result = ratio(parts)
+    assert Fraction(result.low) <= above / below <= Fraction(result.high)
+    assert close(result.low, above / below)
+    assert close(result.high, above / below)
