@@ -1,0 +1,183 @@
+"""Running rules: the fence around them, the settings of a collection, the ledger."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from dietcheck.contract import Check, Diet, Rule, Severity, Verdict, hookimpl, not_applicable
+from dietcheck.screening.engine import Outcome, run
+from dietcheck.screening.hookspecs import CONTRACT, Pack
+from dietcheck.screening.packs import PackError, load_packs, rules_of
+from dietcheck.screening.world import World
+from tests import records
+
+Judge = Callable[[Diet], Any]
+
+
+class Toy:
+    """A rule made of one function."""
+
+    def __init__(
+        self, judge: Judge, id: str = "toy", *, always_on: bool = False, folder: Path | None = None
+    ) -> None:
+        self._judge = judge
+        self._rule = Rule(
+            id=id,
+            title=f"The rule {id}",
+            folder=folder or Path(),
+            has_limits=folder is not None,
+            always_on=always_on,
+        )
+
+    @hookimpl
+    def describe(self) -> Rule:
+        """What it is."""
+        return self._rule
+
+    @hookimpl
+    def judge_group(self, diet: Diet) -> Any:
+        """Whatever the function says."""
+        return self._judge(diet)
+
+
+def breach(_: Diet) -> Iterable[Check]:
+    """A rule that always finds something."""
+    yield Check(verdict=Verdict.BREACH, about="thing", message="a thing", severity=Severity.MEDIUM)
+
+
+def fine(_: Diet) -> Iterable[Check]:
+    """A rule that finds nothing."""
+    yield Check(verdict=Verdict.KEPT, about="thing", message="fine")
+
+
+def outcome(*rules: object, more: str = "", on: date = records.ON) -> Outcome:
+    """What some rules say of the small collection with more settings."""
+    files = records.small(dietcheck=records.settings(more=more))
+    loaded = rules_of(Pack("test", "0", CONTRACT, rules))
+    return run(records.linked(files), loaded, on)
+
+
+def raises(_: Diet) -> Iterable[Check]:
+    """A rule that falls over."""
+    raise RuntimeError("boom")
+
+
+def raises_late(diet: Diet) -> Iterable[Check]:
+    """A rule that falls over after its first check."""
+    yield from fine(diet)
+    raise RecursionError
+
+
+@pytest.mark.parametrize(
+    "judge",
+    [raises, raises_late, lambda _: [], lambda _: None, lambda _: 5, lambda _: ["kept"]],
+    ids=["raises", "raises late", "nothing", "none", "a number", "texts"],
+)
+def test_a_rule_that_fails_is_reported_and_leaves_the_others_running(judge: Judge) -> None:
+    found = outcome(Toy(judge, "bad"), Toy(breach, "good"))
+    assert [failure.rule for failure in found.failures] == ["bad"]
+    by_rule = {finding.rule: finding for finding in found.findings}
+    assert by_rule["bad"].severity is Severity.HIGH
+    assert by_rule["bad"].check.verdict is Verdict.CANNOT_TELL
+    assert by_rule["good"].check.message == "a thing"
+
+
+def test_a_rule_that_does_not_apply_says_so_and_is_no_failure() -> None:
+    found = outcome(Toy(lambda _: [not_applicable("thing", "no such animal")]))
+    assert not found.failures
+    assert not found.findings
+    assert [one.check.verdict for one in found.judged] == [Verdict.NOT_APPLICABLE]
+
+
+SETTING = "rules: [{{rule: toy, set: {to}, why: because, set_by: Dr Vale, on: 2026-01-01}}]"
+
+
+def test_a_rule_may_be_switched_off_with_a_reason_and_is_listed() -> None:
+    found = outcome(Toy(breach), more=SETTING.format(to="off"))
+    assert found.findings == ()
+    assert [setting.rule for setting in found.switched_off] == ["toy"]
+
+
+def test_a_rule_may_be_graded_anew() -> None:
+    found = outcome(Toy(breach), more=SETTING.format(to="low"))
+    assert [finding.severity for finding in found.findings] == [Severity.LOW]
+
+
+@pytest.mark.parametrize("to", ["off", "low"])
+def test_a_rule_that_guards_honesty_stays_as_it_is(to: str) -> None:
+    found = outcome(Toy(breach, always_on=True), more=SETTING.format(to=to))
+    assert [finding.severity for finding in found.findings] == [Severity.MEDIUM]
+
+
+def test_an_unusable_limit_table_is_a_failure_of_the_rule(tmp_path: Path) -> None:
+    (tmp_path / "limits.yaml").write_text("limits:\n  - {id: x, taxon: Mammalia}\n")
+    found = outcome(Toy(fine, folder=tmp_path))
+    assert "missing" in found.failures[0].what
+    assert outcome(Toy(fine, folder=tmp_path / "nowhere")).failures
+
+
+class Whole:
+    """A rule about the whole collection."""
+
+    @hookimpl
+    def describe(self) -> Rule:
+        """What it is."""
+        return Rule(id="whole", title="Whole", folder=Path())
+
+    @hookimpl
+    def judge_collection(self, world: World) -> Iterable[Check]:
+        """One check that counts the groups."""
+        yield Check(verdict=Verdict.KEPT, about="n", message=str(len(world.diets)))
+
+
+def test_a_rule_may_judge_the_whole_collection() -> None:
+    (judged,) = outcome(Whole()).judged
+    assert (judged.group, judged.check.message) == (None, "1")
+
+
+class Lazy:
+    """A rule that judges nothing."""
+
+    @hookimpl
+    def describe(self) -> Rule:
+        """What it is."""
+        return Rule(id="lazy", title="Lazy", folder=Path())
+
+
+class Nameless:
+    """No rule at all."""
+
+    @hookimpl
+    def judge_group(self) -> Iterable[Check]:
+        """Nothing."""
+        return []
+
+
+@pytest.mark.parametrize(
+    "pack",
+    [
+        Pack("p", "0", CONTRACT + 1, (Toy(fine),)),
+        Pack("p", "0", CONTRACT, (Toy(fine), Toy(fine))),
+        Pack("p", "0", CONTRACT, (Lazy(),)),
+        Pack("p", "0", CONTRACT, (Nameless(),)),
+        Pack("p", "0", CONTRACT, (object(),)),
+    ],
+    ids=["other contract", "two of one id", "judges nothing", "describes nothing", "no hooks"],
+)
+def test_a_pack_that_cannot_be_used_is_refused(pack: Pack) -> None:
+    with pytest.raises(PackError):
+        rules_of(pack)
+
+
+def test_a_pack_that_is_not_installed_stops_everything() -> None:
+    with pytest.raises(PackError, match="not installed"):
+        load_packs(["no-such-pack"])
+
+
+def test_the_bundled_pack_is_found_by_its_entry_point() -> None:
+    assert "unknown-food" in {loaded.rule.id for loaded in load_packs(["dietcheck_rules"])}

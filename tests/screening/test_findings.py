@@ -1,0 +1,134 @@
+"""One cause one finding; what a signature releases and what it does not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from dietcheck.collection.places import Pointer
+from dietcheck.collection.settings import Acceptance, Signer, SignOff
+from dietcheck.contract import Check, Severity, Verdict, When
+from dietcheck.screening.findings import Finding, Judged, days_of, finding_id, findings_of
+
+ON = date(2026, 11, 25)
+VET = Signer("Dr Vale", "vet", date(2024, 1, 1), None)
+CHECK = Check(
+    verdict=Verdict.BREACH,
+    about="fruit",
+    message="too much",
+    severity=Severity.MEDIUM,
+    food="banana",
+    animals=("Pip",),
+    occasions=(When(ON, 3, "morning", "m"),),
+    places=(Pointer("sheet.yaml", ("meals", "m", 0)),),
+)
+ACCEPTANCE = Acceptance(
+    "fruit-as-treat", "marmoset", "banana", ("Pip",), "vehicle", date(2026, 12, 31), Pointer("s")
+)
+SIGNED = SignOff(
+    "Dr Vale", "vet", date(2026, 11, 3), ("marmoset",), None, None, (ACCEPTANCE,), Pointer("s")
+)
+
+
+def judged(check: Check = CHECK, **changes: object) -> Judged:
+    """A check as the fruit rule made it for the marmosets."""
+    return replace(Judged("fruit-as-treat", "marmoset", check), **changes)  # type: ignore[arg-type]
+
+
+def find(*checks: Judged, signed: SignOff = SIGNED, signer: Signer = VET) -> tuple[Finding, ...]:
+    """The findings under a signature."""
+    return findings_of(checks, [signed], [signer], ON)
+
+
+def test_the_same_cause_on_two_days_is_one_finding_that_lists_both() -> None:
+    second = replace(CHECK, occasions=(When(ON, 1, "afternoon", "m"),), animals=("Wren",))
+    (finding,) = find(judged(), judged(second))
+    assert days_of(finding.check.occasions) == (1, 3)
+    assert finding.check.animals == ("Pip", "Wren")
+    assert len(finding.check.places) == 1
+
+
+def test_the_gravest_of_one_cause_speaks_for_all() -> None:
+    worse = replace(CHECK, severity=Severity.HIGH, message="worse")
+    (finding,) = find(judged(), judged(worse))
+    assert (finding.severity, finding.check.message) == (Severity.HIGH, "worse")
+
+
+def test_kept_checks_are_no_findings_and_high_comes_first() -> None:
+    high = replace(CHECK, about="other", severity=Severity.HIGH)
+    kept = replace(CHECK, about="third", verdict=Verdict.KEPT)
+    assert [f.severity for f in find(judged(), judged(high), judged(kept))] == ["high", "medium"]
+
+
+def test_the_name_of_a_finding_holds_no_line_figure_or_date() -> None:
+    moved = replace(
+        CHECK,
+        message="99 g",
+        places=(Pointer("other.yaml", ("x",)),),
+        occasions=(When(date(2027, 1, 1), 9),),
+    )
+    assert finding_id(judged()) == finding_id(judged(moved))
+    assert finding_id(judged()) != finding_id(judged(replace(CHECK, food="grape")))
+    assert finding_id(judged()) != finding_id(judged(group="otter"))
+
+
+def test_a_signed_acceptance_releases_just_its_finding() -> None:
+    other = replace(CHECK, food="grape")
+    accepted = {f.check.food: f.accepted is not None for f in find(judged(), judged(other))}
+    assert accepted == {"banana": True, "grape": False}
+    (finding,) = find(judged())
+    assert not finding.blocks(Severity.LOW)
+
+
+@pytest.mark.parametrize(
+    "signed",
+    [
+        replace(SIGNED, accepts=(replace(ACCEPTANCE, until=date(2026, 11, 24)),)),
+        replace(SIGNED, accepts=(replace(ACCEPTANCE, rule="sugar-ceiling"),)),
+        replace(SIGNED, accepts=(replace(ACCEPTANCE, group="otter"),)),
+        replace(SIGNED, accepts=(replace(ACCEPTANCE, animals=("Wren",)),)),
+        replace(SIGNED, on=date(2026, 11, 26)),
+        replace(SIGNED, by="Mina Okoro"),
+        replace(SIGNED, role="keeper"),
+        replace(SIGNED, on=date(2023, 11, 1)),
+    ],
+    ids=["ended", "other rule", "other group", "other animal", "future", "who", "role", "before"],
+)
+def test_an_acceptance_that_does_not_fit_releases_nothing(signed: SignOff) -> None:
+    (finding,) = find(judged(), signed=signed)
+    assert finding.accepted is None
+    assert finding.blocks(Severity.MEDIUM)
+
+
+def test_a_signer_whose_time_is_over_releases_nothing() -> None:
+    (finding,) = find(judged(), signer=replace(VET, until=date(2026, 10, 1)))
+    assert finding.accepted is None
+
+
+def test_an_acceptance_without_animals_or_food_covers_the_rule_for_the_group() -> None:
+    wide = replace(SIGNED, accepts=(replace(ACCEPTANCE, food=None, animals=()),))
+    assert find(judged(), signed=wide)[0].accepted is not None
+
+
+def test_what_guards_honesty_can_never_be_accepted() -> None:
+    assert find(judged(can_be_accepted=False))[0].accepted is None
+
+
+@pytest.mark.parametrize(
+    ("severity", "on", "blocks"),
+    [
+        ("high", "high", True),
+        ("medium", "high", False),
+        ("low", "medium", False),
+        ("low", "low", True),
+    ],
+)
+def test_what_blocks(severity: str, on: str, blocks: bool) -> None:
+    (finding,) = findings_of([judged(replace(CHECK, severity=Severity(severity)))], [], [], ON)
+    assert finding.blocks(Severity(on)) is blocks
+
+
+def test_one_lower() -> None:
+    assert [s.one_lower() for s in Severity] == ["medium", "low", "low"]
