@@ -9,6 +9,7 @@ from typing import Literal
 
 from dietcheck.collection.places import Pointer
 from dietcheck.quantities import Bound, Interval, Period
+from dietcheck.tables.taxa import Taxon
 
 Setting = Literal["off", "high", "medium", "low"]
 
@@ -115,3 +116,8 @@ class Settings:
     rules: tuple[RuleSetting, ...]
     do_not_feed: tuple[DoNotFeed, ...]
     place: Pointer
+
+    def weigh_within(self, taxon: Taxon) -> Period | None:
+        """How old a weighing of that species may be: the most specific line of `weigh_every`."""
+        named = [name for name in self.weigh_every if taxon.is_in(name)]
+        return self.weigh_every[min(named, key=taxon.rank_distance)] if named else None

@@ -43,6 +43,10 @@ class Stretch:
             if whole_cycles and start >= steady_from:
                 return
 
+    def run(self, beyond: int) -> Iterator[int]:
+        """Every position in order, then `beyond` further days where the stretch repeats."""
+        return map(self._position, range(self.length + (beyond if self.cycle else 0)))
+
     def _position(self, index: int) -> int:
         if self.cycle is None or index < self.length:
             return index

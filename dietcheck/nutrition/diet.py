@@ -97,6 +97,15 @@ class Diet:
         """Every judged day, oldest first. Empty when the group has no rota at all."""
         return tuple(day for days in self._days for day in days)
 
+    def mass_of(self, animal: Animal) -> Interval | None:
+        """The body mass in grams; None when there is no weighing, or none the settings still
+        count as current (`weigh_every`)."""
+        weighing = animal.weighed(self.on)
+        if weighing is None:
+            return None
+        period = self.settings.weigh_within(self.group.taxon)
+        return None if period and period.after(weighing.on) < self.on else weighing.mass
+
     def present(self, on: date) -> tuple[Animal, ...]:
         """The animals that share the food on a day."""
         return self.group.present(on)
@@ -147,6 +156,15 @@ class Diet:
     def rotas(self, animal: Animal) -> Iterator[Window]:
         """The rota-long windows: one for a rota that simply repeats, more around changes."""
         return self.windows(animal, self.settings.rota_days)
+
+    def runs(self, beyond: int) -> Iterator[tuple[PlannedDay, ...]]:
+        """The judged days as they follow each other, gaps between changes apart.
+
+        Days that repeat for ever are followed by the first `beyond` days of their next rounds, so
+        that what meets across the join is seen.
+        """
+        for stretch, planned in zip(self._stretches, self._days, strict=True):
+            yield tuple(planned[position] for position in stretch.run(beyond))
 
     def offers(self) -> tuple[Offer, ...]:
         """The group's own lines, each once, with all its givings."""

@@ -7,7 +7,7 @@ published limit the stricter of the two applies.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -116,14 +116,42 @@ class Limits:
         """
         fitting = [
             row
+            for row in self._fitting(group, quantity, stage)
+            if (over is None or row.over == over) and (basis is None or row.basis == basis)
+        ]
+        return strictest(fitting, group.taxon)
+
+    def each(self, group: Group, quantity: str, *, stage: str | None = None) -> Iterator[Applied]:
+        """Every limit for a quantity that applies side by side: one for each basis and span.
+
+        Of the bundled rows those of the most specific taxon count, whatever they are reckoned on.
+        A site limit replaces the unsourced rows of its basis over every span.
+        """
+        fitting = self._fitting(group, quantity, stage)
+        bundled = [row for row in fitting if row.standing is not Standing.SITE_RULE]
+        nearest = min((group.taxon.rank_distance(row.taxon) for row in bundled), default=0)
+        set_here = {row.basis for row in fitting if row.standing is Standing.SITE_RULE}
+        standing: dict[tuple[str, str], list[Limit]] = {}
+        for row in fitting:
+            if row.standing is not Standing.SITE_RULE:
+                if group.taxon.rank_distance(row.taxon) != nearest:
+                    continue
+                if row.basis in set_here and row.standing is not Standing.PUBLISHED:
+                    continue
+            standing.setdefault((row.basis, row.over), []).append(row)
+        for rows in standing.values():
+            applied = strictest(rows, group.taxon)
+            if applied is not None:
+                yield applied
+
+    def _fitting(self, group: Group, quantity: str, stage: str | None) -> list[Limit]:
+        return [
+            row
             for row in self._by_quantity.get(quantity, ())
             if row.condition is None
-            and (over is None or row.over == over)
-            and (basis is None or row.basis == basis)
             and (row.stage in (None, "all") or row.stage == (stage or "adult"))
             and (row.group == group.id if row.group else group.taxon.is_in(row.taxon))
         ]
-        return strictest(fitting, group.taxon)
 
 
 def strictest(fitting: Sequence[Limit], taxon: Taxon) -> Applied | None:

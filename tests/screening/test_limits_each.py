@@ -1,0 +1,59 @@
+"""Limits that apply side by side, each on its own basis. All limits are invented."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from dietcheck.collection.animals import Group
+from dietcheck.screening.limits import Limit, Limits, Standing
+from tests import records
+
+GROUP: Group = records.linked(records.small()).groups["tapir"]
+
+
+def row(id: str, taxon: str = "Tapirus", **changes: Any) -> Limit:
+    """A common-practice ceiling on sugars, by default a share of dry matter over the rota."""
+    fields: dict[str, Any] = {
+        "id": id,
+        "quantity": "sugars",
+        "taxon": taxon,
+        "unit": "%",
+        "basis": "dry matter",
+        "over": "rota",
+        "severity": "medium",
+        "standing": Standing.COMMON_PRACTICE,
+        "at_most": Decimal(10),
+    }
+    return Limit(**{**fields, **changes})
+
+
+def applied(*rows: Limit) -> set[str]:
+    """The ids of the limits that apply to the tapirs side by side."""
+    return {one.limit.id for one in Limits(rows).each(GROUP, "sugars")}
+
+
+def test_a_ratio_and_an_amount_stand_side_by_side() -> None:
+    assert applied(row("share"), row("amount", basis="body mass", unit="g/kg", over="day")) == {
+        "share",
+        "amount",
+    }
+
+
+def test_a_wider_taxon_adds_nothing_on_another_basis() -> None:
+    assert applied(row("own"), row("wide", "Mammalia", basis="body mass")) == {"own"}
+
+
+def test_a_site_limit_replaces_the_unsourced_rows_of_its_basis_only() -> None:
+    site = row("site", standing=Standing.SITE_RULE, over="day", at_most=Decimal(20))
+    assert applied(row("share"), row("amount", basis="body mass"), site) == {"amount", "site"}
+
+
+def test_beside_a_published_limit_the_stricter_applies() -> None:
+    published = row("published", standing=Standing.PUBLISHED)
+    assert applied(published, row("site", standing=Standing.SITE_RULE, at_most=Decimal(5))) == {
+        "site"
+    }
+    assert applied(published, row("site", standing=Standing.SITE_RULE, at_most=Decimal(50))) == {
+        "published"
+    }
