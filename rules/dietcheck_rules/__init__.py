@@ -4,9 +4,15 @@ from importlib.resources import files
 
 from dietcheck import __version__
 from dietcheck.contract import CONTRACT, Pack, hookimpl
-from dietcheck_rules import unknown_food
+from dietcheck_rules import (
+    rota_complete,
+    unknown_food,
+)
 
-RULES = (unknown_food,)
+RULES = (
+    rota_complete,
+    unknown_food,
+)
 
 
 @hookimpl

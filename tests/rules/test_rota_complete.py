@@ -1,0 +1,204 @@
+"""Nobody decides a gap: holes, animals without food, doubles. All records are invented."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import hypothesis.strategies as st
+from hypothesis import given, settings
+
+from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.testing import checks_of, outcome_of
+from dietcheck_rules import rota_complete
+from tests import records
+
+FULL = "{morning: roots, afternoon: roots}"
+CARROT = "{food: carrot, amount: 600 g per animal}"
+
+
+def said(on: date = records.ON, **changes: str) -> tuple[Check, ...]:
+    """What the rule says of the small park with some files changed."""
+    return checks_of(outcome_of(rota_complete, records.small(**changes), on), "tapir")
+
+
+def found(on: date = records.ON, **changes: str) -> list[tuple[str, Severity]]:
+    """The first word of each breach, with its level."""
+    return [
+        (check.about.partition(":")[0], check.severity)
+        for check in said(on, **changes)
+        if check.verdict is Verdict.BREACH
+    ]
+
+
+def test_a_full_rota_is_kept() -> None:
+    (check,) = said()
+    assert check.verdict is Verdict.KEPT
+
+
+def test_an_empty_feed_is_a_hole_with_its_day_and_feed() -> None:
+    (check,) = said(rota=records.rota([FULL, "{morning: roots}"]))
+    assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.HIGH)
+    assert {(when.number, when.slot) for when in check.occasions} == {(2, "afternoon")}
+    assert "roots" in check.advice
+
+
+def test_a_planned_fast_and_a_feed_left_out_on_purpose_are_no_holes() -> None:
+    days = ["{fast: planned}", "{morning: roots, afternoon: no feed}"]
+    assert not found(rota=records.rota(days))
+
+
+def test_a_misspelt_meal_is_one_finding_and_the_nearest_is_offered() -> None:
+    files = records.small(rota=records.rota(["{morning: rots, afternoon: roots}"] * 2))
+    (finding,) = outcome_of(rota_complete, files, records.ON).findings
+    assert finding.severity is Severity.HIGH
+    assert {when.number for when in finding.check.occasions} == {1, 2}
+    assert "Nearest: roots" in finding.check.advice
+
+
+def test_a_feed_the_collection_does_not_have_is_a_hole() -> None:
+    days = ["{morning: roots, afternoon: roots, midnight: roots}", FULL]
+    assert found(rota=records.rota(days)) == [("hole", Severity.HIGH)]
+
+
+def test_an_extra_feed_may_be_filled() -> None:
+    days = ["{morning: roots, afternoon: roots, noon: roots}", FULL]
+    assert not found(rota=records.rota(days))
+
+
+def test_a_group_without_any_diet_is_high() -> None:
+    files = records.small()
+    del files["rota.yaml"], files["sheet.yaml"]
+    (check,) = checks_of(outcome_of(rota_complete, files, records.ON), "tapir")
+    assert (check.about, check.severity) == ("animals without a diet", Severity.HIGH)
+    assert check.animals == ("T1",)
+
+
+def test_a_rota_without_a_sheet_is_a_hole() -> None:
+    files = records.small()
+    del files["sheet.yaml"]
+    checks = checks_of(outcome_of(rota_complete, files, records.ON), "tapir")
+    assert {check.severity for check in checks} == {Severity.HIGH}
+
+
+def test_a_rota_that_ends_leaves_a_hole_from_the_next_day() -> None:
+    (check,) = said(rota=records.rota([FULL] * 2, more="until: 2026-11-30"))
+    assert check.severity is Severity.HIGH
+    assert min(when.on for when in check.occasions) == date(2026, 12, 1)
+
+
+def test_a_rota_that_starts_only_next_month_leaves_today_without_one() -> None:
+    assert found(rota=records.rota([FULL] * 2, start="2026-12-14")) == [
+        ("animals without a diet", Severity.HIGH)
+    ]
+
+
+def test_a_group_that_arrives_with_its_rota_is_covered() -> None:
+    arriving = "{id: T1, here_from: 2026-12-14}"
+    assert not found(
+        group=records.group(animals=[arriving]), rota=records.rota([FULL] * 2, start="2026-12-14")
+    )
+
+
+def test_past_days_without_a_sheet_are_no_holes_for_a_new_arrival() -> None:
+    """The cycle began nine days before the animal, its sheet and today."""
+    assert not found(
+        group=records.group(animals=["{id: T1, here_from: 2026-11-25}"]),
+        sheet=records.sheet({"roots": [CARROT]}, start="2026-11-25"),
+        dietcheck=records.settings(rota_days=14),
+        rota=records.rota([FULL] * 14),
+    )
+
+
+def test_a_past_hole_that_comes_round_again_is_found_and_a_mended_one_is_not() -> None:
+    holed = records.rota(["{morning: roots}", FULL], start="2026-11-24")
+    assert found(rota=holed) == [("hole", Severity.HIGH)]
+    mended = records.rota([FULL] * 2, start="2026-11-25")
+    assert not found(rota=holed, mended=mended)
+
+
+def test_an_animal_that_no_line_is_for_is_found() -> None:
+    two = records.group(
+        animals=[f"{{id: T{n}, weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}" for n in (1, 2)]
+    )
+    only_one = records.sheet({"roots": ["{food: carrot, amount: 600 g per animal, for: [T1]}"]})
+    (check,) = said(group=two, sheet=only_one)
+    assert (check.animals, check.severity) == (("T2",), Severity.HIGH)
+
+
+def test_a_group_that_left_with_its_diet_still_written_is_low() -> None:
+    gone = records.group(animals=["{id: T1, here_until: 2026-10-01}"])
+    assert found(group=gone) == [("diet without animals", Severity.LOW)]
+
+
+def test_a_rota_of_another_length_is_medium() -> None:
+    ((about, severity),) = found(rota=records.rota([FULL] * 3))
+    assert about.startswith("length")
+    assert severity is Severity.MEDIUM
+
+
+def test_a_meal_never_fed_is_low() -> None:
+    sheet = records.sheet({"roots": [CARROT], "leaves": [CARROT]})
+    assert found(sheet=sheet) == [("meal never fed", Severity.LOW)]
+
+
+def test_a_rota_that_stands_in_for_a_while_is_no_double() -> None:
+    stand_in = records.rota([FULL] * 2, start="2026-11-23", more="until: 2026-12-01")
+    assert not found(stand_in=stand_in)
+
+
+def test_two_rotas_that_claim_the_same_days_are_low() -> None:
+    """The first says it runs to the 30th, the second starts on the 23rd and goes on."""
+    assert found(
+        rota=records.rota([FULL] * 2, more="until: 2026-11-30"),
+        second=records.rota([FULL] * 2, start="2026-11-23"),
+    ) == [("two rotas", Severity.LOW)]
+
+
+def test_one_food_on_two_lines_for_one_animal_is_low() -> None:
+    both = records.sheet({"roots": [CARROT, "{food: carrot, amount: 1 g per animal, for: [T1]}"]})
+    assert found(sheet=both) == [("food twice in one meal", Severity.LOW)]
+
+
+def test_lines_of_one_food_for_different_animals_are_no_double() -> None:
+    two = records.group(
+        animals=[f"{{id: T{n}, weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}" for n in (1, 2)]
+    )
+    lines = [f"{{food: carrot, amount: {n} g per animal, for: [T{n}]}}" for n in (1, 2)]
+    assert not found(group=two, sheet=records.sheet({"roots": lines}))
+
+
+def test_a_meal_twice_in_one_feed_is_low() -> None:
+    days = ["{morning: [roots, roots], afternoon: roots}", FULL]
+    assert set(found(rota=records.rota(days))) == {("meal twice in one feed", Severity.LOW)}
+
+
+def test_an_animal_in_two_groups_is_low() -> None:
+    files = records.small()
+    files["twin.yaml"] = records.group(id="other", enclosure="Barn")
+    outcome = outcome_of(rota_complete, files, records.ON)
+    (one,) = [j for j in outcome.judged if j.group is None]
+    assert (one.check.verdict, one.check.severity) == (Verdict.BREACH, Severity.LOW)
+    assert one.check.animals == ("T1",)
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    st.lists(st.tuples(st.booleans(), st.booleans()), min_size=2, max_size=6).filter(
+        lambda days: all(any(day) for day in days)
+    )
+)
+def test_each_feed_that_is_left_out_is_named_and_no_other(days: list[tuple[bool, bool]]) -> None:
+    slots = ("morning", "afternoon")
+    text = [
+        "{" + ", ".join(f"{s}: roots" for s, full in zip(slots, day, strict=True) if full) + "}"
+        for day in days
+    ]
+    missing = {
+        (number, slot)
+        for number, day in enumerate(days, 1)
+        for slot, full in zip(slots, day, strict=True)
+        if not full
+    }
+    checks = said(dietcheck=records.settings(rota_days=len(days)), rota=records.rota(text))
+    named = {(when.number, when.slot) for check in checks for when in check.occasions}
+    assert named == missing
