@@ -24,6 +24,11 @@ class Line:
     for_animals: tuple[str, ...] = ()  # empty: every animal of the group
     note: str | None = None
 
+    @property
+    def is_even(self) -> bool:
+        """Whether every animal of the group gets the same of it."""
+        return not self.for_animals and self.amount.per != "kg body mass"
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Meal:

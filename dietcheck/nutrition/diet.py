@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from dietcheck.collection.animals import Animal, Group
@@ -30,12 +30,17 @@ class Occasion:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Offer:
-    """One line with every giving of it in the judged days, and the grams one giving lays out."""
+    """One line with every giving of it in the judged days."""
 
     line: Line
     group: Group
-    whole: Interval  # grams for the whole group together, one giving
     occasions: tuple[Occasion, ...]
+    _whole: Callable[[Line, date], Interval] = field(repr=False)
+
+    @property
+    def whole(self) -> Interval:
+        """Grams for the whole group together, in one giving."""
+        return self._whole(self.line, self.occasions[0].on)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,6 +84,7 @@ class Diet:
             tuple(self._planner.day(day) for day in stretch.dates()) for stretch in self._stretches
         )
         self._offers: tuple[Offer, ...] | None = None
+        self._present: dict[date, tuple[Animal, ...]] = {}
 
     @property
     def settings(self) -> Settings:
@@ -108,7 +114,9 @@ class Diet:
 
     def present(self, on: date) -> tuple[Animal, ...]:
         """The animals that share the food on a day."""
-        return self.group.present(on)
+        if on not in self._present:
+            self._present[on] = self.group.present(on)
+        return self._present[on]
 
     def feeds(self, animal: Animal, day: PlannedDay) -> Iterator[tuple[Feed, tuple[Portion, ...]]]:
         """Each feed of a day with the animal's portions in it."""
@@ -129,8 +137,10 @@ class Diet:
 
     def day_ration(self, animal: Animal, day: PlannedDay) -> Ration:
         """What the animal is offered on one day."""
-        sharers = tuple(a.id for a in self.present(day.on))
-        key = (animal.id, day.key, sharers)
+        present = self.present(day.on)
+        alike = animal in present and all(feed.is_even for feed in day.feeds)
+        # Where every animal gets the same, one sum serves them all.
+        key = ("" if alike else animal.id, day.key, tuple(a.id for a in present))
         if key not in self._rations:
             self._rations[key] = Ration.of_portions(
                 (p for _, portions in self.feeds(animal, day) for p in portions), 1, self.profiles
@@ -181,16 +191,21 @@ class Diet:
         )
 
     def _collect_offers(self) -> Iterator[Offer]:
-        givings: dict[Line, list[Occasion]] = {}
+        givings: dict[Feed, list[Occasion]] = {}
         for day in self.days:
             for feed in day.feeds:
-                for line in feed.lines:
-                    occasion = Occasion(day.on, day.number, feed.slot, feed.meal)
-                    givings.setdefault(line, []).append(occasion)
-        for line, occasions in givings.items():
-            present = self.present(occasions[0].on)
-            whole = self._portioner.whole(line, present)
-            yield Offer(line, self.group, whole, tuple(occasions))
+                occasion = Occasion(day.on, day.number, feed.slot, feed.meal)
+                givings.setdefault(feed, []).append(occasion)
+        by_line: dict[Line, tuple[Occasion, ...]] = {}
+        for feed, occasions in givings.items():
+            these = tuple(occasions)
+            for line in feed.lines:
+                by_line[line] = (*by_line[line], *these) if line in by_line else these
+        for line, these in by_line.items():
+            yield Offer(line, self.group, these, self._whole)
+
+    def _whole(self, line: Line, on: date) -> Interval:
+        return self._portioner.whole(line, self.present(on))
 
     def _lay_out(self) -> tuple[Stretch, ...]:
         collection, group = self.collection, self.group.id

@@ -20,6 +20,7 @@ class Feed:
     slot: str
     meal: str
     lines: tuple[Line, ...]
+    is_even: bool  # whether every animal of the group gets the same of it
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,7 @@ class Planner:
         self._collection = collection
         self._group = group
         self._regular: dict[tuple[int, int, int], tuple[tuple[Feed, ...], tuple[Hole, ...]]] = {}
+        self._feeds: dict[tuple[int, str, str], Feed] = {}
 
     def day(self, on: date) -> PlannedDay:
         """The plan for one date."""
@@ -75,6 +77,13 @@ class Planner:
             key=(*key, *(id(gift) for gift in gifts)),
         )
 
+    def _feed(self, sheet: DietSheet, slot: str, meal: str) -> Feed:
+        key = (id(sheet), slot, meal)
+        if key not in self._feeds:
+            lines = sheet.meals[meal].lines
+            self._feeds[key] = Feed(slot, meal, lines, all(line.is_even for line in lines))
+        return self._feeds[key]
+
     def _plan(
         self, rota: Rota | None, sheet: DietSheet | None, number: int
     ) -> tuple[tuple[Feed, ...], tuple[Hole, ...]]:
@@ -93,7 +102,7 @@ class Planner:
                 elif meal not in sheet.meals:
                     holes.append(Hole("unknown meal", day.place.at(slot), slot, meal))
                 else:
-                    feeds.append(Feed(slot, meal, sheet.meals[meal].lines))
+                    feeds.append(self._feed(sheet, slot, meal))
         if not day.fast:
             holes.extend(
                 Hole("empty feed", day.place, slot)
@@ -104,4 +113,9 @@ class Planner:
 
 
 def _treat(gift: TreatGift) -> Feed:
-    return Feed(gift.slot or "between feeds", f"treat ({gift.purpose})", gift.lines)
+    return Feed(
+        slot=gift.slot or "between feeds",
+        meal=f"treat ({gift.purpose})",
+        lines=gift.lines,
+        is_even=all(line.is_even for line in gift.lines),
+    )
