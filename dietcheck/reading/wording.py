@@ -68,13 +68,18 @@ def nearest(word: object, known: Iterable[str], how_many: int = 1) -> list[str]:
     return [by_flat[one] for one in difflib.get_close_matches(flat, by_flat, how_many, 0.7)]
 
 
-def unknown_name(name: str, known: Sequence[str], present: Iterable[str]) -> Words:
+def unknown_name(name: str, known: Sequence[str], present: Mapping[str, object]) -> Words:
     """For a name that has no place where it stands."""
     message = f"“{show(name)}” is not a name that can stand here."
     if near := nearest(name, known):
         return message, f"Did you mean “{near[0]}”?"
-    taken = set(present)
-    free = [one for one in known if one not in taken and one != "record"]
+    if present[name] is None and " " in name:  # `{amount: 1,5 g per animal}`, `{note: a, b}`
+        return (
+            message,
+            "If it belongs to the text before it, put that whole text in quotes: inside braces a "
+            "comma begins something new. In a number write a point.",
+        )
+    free = [one for one in known if one not in present and one != "record"]
     own = "begin the name with “x-” if it is a line of your own."
     if not free or len(free) > MANY:
         return message, f"Take the line out, or {own}"
