@@ -25,7 +25,7 @@ from dietcheck.screening.checks import (
     not_applicable,
 )
 from dietcheck.screening.hookspecs import CONTRACT, Pack, Rule, hookimpl
-from dietcheck.screening.judging import Figure, hold
+from dietcheck.screening.judging import Alike, Figure, excess, hold
 from dietcheck.screening.limits import Applied, Limit, Limits, SourceRef, Standing
 from dietcheck.screening.world import World
 from dietcheck.tables.foods import FoodRow, find_foods
@@ -35,6 +35,7 @@ __all__ = [
     "CONTRACT",
     "UNKNOWN",
     "ZERO",
+    "Alike",
     "Animal",
     "Applied",
     "Check",
@@ -79,6 +80,7 @@ __all__ = [
     "Window",
     "World",
     "exact",
+    "excess",
     "find_foods",
     "find_taxon",
     "format_interval",
