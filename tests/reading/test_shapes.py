@@ -151,7 +151,9 @@ SMALL_SCHEMAS: tuple[dict[str, Any], ...] = (
     {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "integer"}}]},
     {"$ref": "#/$defs/d", "$defs": {"d": {"type": "object", "required": ["a"]}}},
 )
-LEAVES = st.none() | st.booleans() | st.integers(-1, 6) | st.decimals(-1, 6, places=1)
+LEAVES: st.SearchStrategy[Any] = (
+    st.none() | st.booleans() | st.integers(-1, 6) | st.decimals(-1, 6, places=1)
+)
 LEAVES |= st.text("abx-\n", max_size=3)
 DOCUMENTS = st.recursive(
     LEAVES,

@@ -121,6 +121,24 @@ def test_a_file_too_large_is_refused_before_it_is_read(kind: str, root: Path) ->
     assert len(found.read("full.yaml")) == SIZE_LIMIT
 
 
+def test_a_folder_that_cannot_be_looked_into_is_told(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = os.scandir
+
+    def scandir(path: Path) -> object:
+        if path.name == "foods":
+            raise PermissionError(13, "Permission denied")
+        return real(path)
+
+    monkeypatch.setattr("dietcheck.reading.sources.os.scandir", scandir)
+    found = Folder(root)
+    assert found.names() == [name for name in RECORDS if "foods" not in name]
+    assert [p.file for p in found.problems()] == ["foods"]
+    with pytest.raises(JobError):
+        Folder(root / "foods").names()
+
+
 @pytest.mark.parametrize("name", ["../outside.yaml", "/etc/hostname", "absent.yaml", "README.md"])
 def test_only_listed_names_are_read(kind: str, root: Path, name: str) -> None:
     with pytest.raises(Unreadable):
