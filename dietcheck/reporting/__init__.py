@@ -1,0 +1,39 @@
+"""What a screen found, written for someone: a page for the terminal, files for other programs.
+
+Each kind of file is one module with a function `render(report, asked)`; a new kind is a module
+and a row in `KINDS`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import import_module
+
+from dietcheck.screening.checks import Severity
+from dietcheck.screening.report import Report
+
+KINDS: Mapping[str, str] = {
+    "json": "json_report",
+    "sarif": "sarif",
+}
+"""The kinds of file that a report can be written as, each with the module that writes it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the person asked of a run that the report itself does not hold.
+
+    `block_on` is the mildest severity that stops a change. `root` is the way from the top of the
+    git repository to the folder that was screened, empty where they are the same.
+    """
+
+    block_on: Severity = Severity.HIGH
+    root: str = ""
+
+
+def render(kind: str, report: Report, asked: Asked) -> str:
+    """The text of a report file of one of the `KINDS`. Only that kind's module is loaded."""
+    module = import_module(f"{__name__}.{KINDS[kind]}")
+    text: str = module.render(report, asked)
+    return text
