@@ -5,12 +5,16 @@ from importlib.resources import files
 from dietcheck import __version__
 from dietcheck.contract import CONTRACT, Pack, hookimpl
 from dietcheck_rules import (
+    body_mass_known,
     rota_complete,
+    sugar_ceiling,
     unknown_food,
 )
 
 RULES = (
+    body_mass_known,
     rota_complete,
+    sugar_ceiling,
     unknown_food,
 )
 
