@@ -144,6 +144,8 @@ def _ledger_row(one: Judged) -> Json:
         "message": check.message,
         "measured": _measure(check.measured),
         "limit": None if limit is None else {"id": limit.id, **_bounds(limit)},
+        "standing": limit.standing.value if limit else None,
+        "sources": [_ref(ref) for ref in _refs(check)],
         "margin": _margin(check),
     }
 
@@ -245,8 +247,8 @@ def _accepted(accepted: Accepted | None) -> Json | None:
 
 
 def _works(report: Report) -> list[Json]:
-    """Every work that a finding or its limits cite, in full, by key."""
-    checks = [finding.check for finding in report.findings]
+    """Every work that a check or its limits cite, in full, by key."""
+    checks = [one.check for one in report.judged]
     refs = {ref.key for check in checks for ref in _refs(check)}
     refs |= {ref.key for check in checks for other in check.others for ref in other.sources}
     works = (report.bibliography[key] for key in sorted(refs) if key in report.bibliography)
@@ -256,8 +258,8 @@ def _works(report: Report) -> list[Json]:
             "citation": work.citation,
             "url": work.url,
             "doi": work.doi,
-            "seen": work.seen,
-            "note": work.note,
+            "seen": work.seen or "",
+            "note": work.note or "",
         }
         for work in works
     ]
