@@ -52,13 +52,14 @@ class Park:
         self.git(*(command or ("commit", "--message=change")))
         assert self.head() != before
 
-    def refuses(self, *command: str) -> str:
-        """The command makes no commit; what the person reads."""
+    def refuses(self, *command: str, status: int = 1) -> str:
+        """The screen ends with that status, so no commit is made; what the person reads."""
         before = self.head()
         done = run_in("git", *(command or ("commit", "-m", "x")), cwd=self.root, env=self.env)
         assert done.returncode != 0, done.stdout
         assert self.head() == before
         assert "Traceback" not in done.stdout
+        assert f"exit code: {status}" in done.stdout
         return done.stdout
 
     def head(self) -> str:
@@ -175,4 +176,4 @@ def test_a_screen_that_cannot_be_done_lets_nothing_in(
     park: Park, spoil: Callable[[Park], None]
 ) -> None:
     spoil(park)
-    park.refuses("commit", "--all", "--message=x")
+    park.refuses("commit", "--all", "--message=x", status=2)
