@@ -240,6 +240,20 @@ class Interval:
         best = None if self.best is None else _power34(self.best, up=False)
         return _settle(_power34(self.low, up=False), _power34(self.high, up=True), best)
 
+    def power(self, exponent: Number) -> Interval:
+        """The range to a power above zero, as published energy formulas scale with body mass.
+
+        Raises ValueError for a range that reaches below zero and for an exponent of zero or less.
+        """
+        exponent = _number(exponent)
+        if self.low < _0 or not _0 < exponent < INFINITY:
+            raise ValueError("a power needs a range of zero or more and an exponent above zero")
+        if exponent == 1 or not self.high:
+            return self
+        low, high = _power(self.low, exponent, DOWN), _power(self.high, exponent, UP)
+        best = None if self.best is None else _power(self.best, exponent, NEAR)
+        return _settle(low, high, best)
+
     def stands(self, at_least: Number | None = None, at_most: Number | None = None) -> Standing:
         """Where the range lies: inside the bounds, past one of them, or across (cannot be told)."""
         low, high = _COMPARE.plus(self.low), _COMPARE.plus(self.high)
@@ -316,6 +330,17 @@ def _power34(value: Decimal, *, up: bool) -> Decimal:
     # digits unless they are equal, so 150 digits are enough to round the right way.
     root = _LONG.sqrt(_LONG.sqrt(_LONG.power(value, 3)))
     return (UP if up else DOWN).plus(root)
+
+
+def _power(value: Decimal, exponent: Decimal, context: Context) -> Decimal:
+    if not value or not value.is_finite():
+        return value
+    # The last of 150 digits may be off by one: a step in the 148th either way holds the truth.
+    near = _LONG.power(value, exponent)
+    slack = near.scaleb(-148)
+    if context is UP:
+        return UP.add(near, slack)
+    return DOWN.subtract(near, slack) if context is DOWN else NEAR.plus(near)
 
 
 def exact(value: Number | str) -> Interval:

@@ -216,6 +216,36 @@ def test_metabolic_mass_of_whole_fourth_powers_is_exact() -> None:
         exact(-1).power34()
 
 
+exponents = st.sampled_from([Decimal(text) for text in ("0.5", "0.64", "0.734", "0.75", "1", "2")])
+
+
+@given(ranges(positive), exponents)
+def test_a_power_holds_the_truth_and_keeps_order(a: Interval, exponent: Decimal) -> None:
+    """Checked without any power of a fraction: value^(p/q) <= end exactly when value^p <= end^q."""
+    result = a.power(exponent)
+    assert well_formed(result)
+    top, bottom = exponent.as_integer_ratio()
+    for end, value in ((result.low, a.low), (result.high, a.high)):
+        root, truth = Fraction(end) ** bottom, Fraction(value) ** top
+        assert root <= truth if end is result.low else root >= truth
+    assert a.power(exponent).low <= (a + 1).power(exponent).low
+
+
+def test_powers_of_three_quarters_agree_with_metabolic_mass() -> None:
+    for mass in (exact("0.435"), between("4.6", "15.6", 7), exact(0), UNKNOWN):
+        one, other = mass.power(Decimal("0.75")), mass.power34()
+        assert one.low <= other.high
+        assert other.low <= one.high
+        assert one.high == INF or abs(one.high - other.high) <= Decimal("1e-25")
+    assert exact(81).power(Decimal("0.5")).low <= 9 <= exact(81).power(Decimal("0.5")).high
+
+
+def test_powers_that_have_no_meaning_are_refused() -> None:
+    for base, exponent in ((exact(-1), 1), (exact(2), 0), (exact(2), -1)):
+        with pytest.raises(ValueError, match="power"):
+            base.power(exponent)
+
+
 def test_standing_against_bounds() -> None:
     assert between(1, 2).stands(at_most=2) == "inside"
     assert between(1, 2).stands(at_least=1, at_most=2) == "inside"
