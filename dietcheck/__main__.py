@@ -1,0 +1,120 @@
+"""The command line: finds the command, runs it, and turns whatever goes wrong into plain words.
+
+Start it as `dietcheck`. `python -m dietcheck` works too, but Python itself then looks for modules
+in the folder it is started in, before a line of this file has run; so not inside a repository
+that somebody else may have written to.
+"""
+
+from __future__ import annotations
+
+import sys
+
+if __name__ == "__main__" and not sys.flags.safe_path:
+    del sys.path[0]  # the folder that -m was started in: nothing more is imported from there
+
+import os
+import traceback
+from collections.abc import Sequence
+from difflib import get_close_matches
+from importlib import import_module
+
+from dietcheck import __version__
+from dietcheck.commands import COMMANDS
+from dietcheck.commands.arguments import Parser, Usage
+from dietcheck.commands.output import complain, say
+from dietcheck.errors import JobError
+from dietcheck.reading.problems import show
+
+DONE, NOT_DONE = 0, 2
+_BEFORE = "dietcheck: "
+
+TRACEBACK = "DIETCHECK_TRACEBACK"
+"""Set this in the environment to see where in the program a mistake of its own happened."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status; 2 if the job could not be done."""
+    try:
+        return _run(list(sys.argv[1:] if arguments is None else arguments))
+    except SystemExit as leaving:  # argparse, after showing help
+        return leaving.code if isinstance(leaving.code, int) else DONE
+    except JobError as error:
+        complain(_told(error))
+    except KeyboardInterrupt:
+        complain("dietcheck: stopped before the end; nothing has been cleared.")
+    except Exception as error:  # a mistake in dietcheck must never look like a clean screen
+        complain(_apology(error))
+        if os.environ.get(TRACEBACK):
+            complain("".join(traceback.format_exception(error)))
+    return NOT_DONE
+
+
+def _run(arguments: list[str]) -> int:
+    if not arguments:
+        raise Usage(
+            "say what is to be done.",
+            'For example "dietcheck screen". "dietcheck --help" tells more.',
+        )
+    name, *rest = arguments
+    if name in ("--version", "-V"):
+        say(f"dietcheck {__version__}\n")
+        return DONE
+    if name in ("--help", "-h", "help"):
+        say(_overview())
+        return DONE
+    if name not in COMMANDS:
+        raise _no_command(name)
+    command = COMMANDS[name]
+    module = import_module(f"dietcheck.commands.{command.module}")
+    parser = Parser(f"dietcheck {name}", command.does, command.examples)
+    module.arguments(parser)
+    status: int = module.run(parser.parse_args(rest))
+    return status
+
+
+def _overview() -> str:
+    rows = "\n".join(f"  {name:<10}{command.does}" for name, command in COMMANDS.items())
+    examples = "\n".join(
+        f"  {line}\n      {what}"
+        for command in COMMANDS.values()
+        for line, what in command.examples
+    )
+    return (
+        "dietcheck screens the written diets of an animal collection before they reach a bowl.\n\n"
+        f"commands:\n{rows}\n\nexamples:\n{examples}\n\n"
+        '"dietcheck COMMAND --help" tells more; "dietcheck --version" tells the version.\n'
+        "Exit status: 0 done and nothing blocks; 1 something blocks; 2 the job could not be done.\n"
+    )
+
+
+def _no_command(name: str) -> Usage:
+    near = get_close_matches(name, COMMANDS, n=1)
+    known = f"Did you mean dietcheck {near[0]}? " if near else ""
+    return Usage(f"{show(name)} is no command.", f'{known}"dietcheck --help" lists them.')
+
+
+def _apology(error: Exception) -> str:
+    what = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
+    return (
+        f"dietcheck: sorry, something in dietcheck itself went wrong ({_safe(what, 200)}).\n"
+        "           Nothing has been cleared: feed the last approved sheets. To have it mended,\n"
+        f"           set {TRACEBACK}=1, run the same again, and send what it prints to whoever\n"
+        "           looks after dietcheck."
+    )
+
+
+def _told(error: JobError) -> str:
+    from dietcheck.reporting.layout import paragraph
+
+    message = paragraph(_safe(error.message), len(_BEFORE), _BEFORE)
+    return "\n".join((*message, *paragraph(_safe(error.remedy), len(_BEFORE))))
+
+
+def _safe(text: str, longest: int = 600) -> str:
+    from dietcheck.reporting.layout import shown
+
+    return shown(text, longest)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

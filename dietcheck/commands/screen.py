@@ -1,0 +1,135 @@
+"""`dietcheck screen`: read, judge and report a whole collection."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from dietcheck.commands.arguments import Usage, read_day, read_severity
+from dietcheck.commands.output import complain, say, wants_colour
+from dietcheck.commands.report_files import check_targets, read_target, write_whole
+from dietcheck.errors import JobError
+from dietcheck.reading.problems import listed, show
+from dietcheck.reading.sources import Unreadable, name_problem, read_plain_file
+from dietcheck.reporting import KINDS, Asked, render
+from dietcheck.screening.checks import Severity
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What may be written after `dietcheck screen`."""
+    parser.add_argument(
+        "folder",
+        metavar="DIR",
+        nargs="?",
+        default=".",
+        help="the folder that holds dietcheck.yaml; left out: the folder you are in",
+    )
+    parser.add_argument(
+        "--on",
+        metavar="DATE",
+        type=read_day,
+        help="judge as at this day, such as 2026-12-24; left out: today",
+    )
+    parser.add_argument(
+        "--block-on",
+        metavar="SEVERITY",
+        type=read_severity,
+        default=Severity.HIGH,
+        help="high, medium or low: findings from this severity up stop the change (exit status 1); "
+        "left out: high",
+    )
+    parser.add_argument(
+        "--write",
+        metavar="KIND:FILE",
+        type=read_target,
+        action="append",
+        default=[],
+        help=f"write the findings to a file as well ({listed(KINDS)}); may be repeated",
+    )
+    parser.add_argument(
+        "--draft",
+        metavar="FILE",
+        action="append",
+        default=[],
+        help="judge as if this record were part of the collection, in place of the one it "
+        "replaces; may be repeated",
+    )
+    parser.add_argument(
+        "--staged",
+        action="store_true",
+        help="judge what is staged for commit in git instead of the folder as it lies",
+    )
+
+
+def run(given: argparse.Namespace) -> int:
+    """Screen and report. The exit status: 0 nothing blocks, 1 something does, 2 not done whole."""
+    root = Path(given.folder)
+    if root.is_file():
+        raise Usage(
+            f"{show(given.folder, 200)} is a file.",
+            f"Name the folder that it lies in: dietcheck screen {show(str(root.parent), 200)}",
+        )
+    check_targets(given.write, root, map(Path, given.draft))
+    # Loaded late, so that a mistake in what was written is told at once.
+    from dietcheck.reading import Folder, Index
+    from dietcheck.reporting import terminal
+    from dietcheck.screening.screen import screen
+
+    source = Index(root) if given.staged else Folder(root)
+    report = screen(source, given.on or date.today(), read_drafts(given.draft, root))
+    asked = Asked(block_on=given.block_on, root=_below_git(root))
+    say(terminal.render(report, asked, colour=wants_colour()))
+    for target in given.write:
+        write_whole(target, render(target.kind, report, asked))
+        complain(f"dietcheck: wrote {show(target.file, 300)}")
+    return report.status(given.block_on)
+
+
+def read_drafts(files: Sequence[str], root: Path) -> list[tuple[str, bytes]]:
+    """Each draft with its name, counted from the root of the collection. Raises JobError."""
+    top = os.path.realpath(root)
+    drafts: dict[str, bytes] = {}
+    for file in files:
+        path = os.path.realpath(file)
+        name = _name_from(top, path)
+        if problem := name_problem(name):
+            raise JobError(f"the draft {show(name)}: {problem.message}", problem.remedy)
+        drafts[name] = _read_draft(file, Path(path))
+    return list(drafts.items())
+
+
+def _name_from(top: str, path: str) -> str:
+    try:
+        return Path(os.path.relpath(path, top)).as_posix()
+    except ValueError:  # another drive
+        return Path(path).as_posix()
+
+
+def _read_draft(file: str, path: Path) -> bytes:
+    if path.is_dir():
+        inside = sorted(p.name for p in path.iterdir() if p.name.endswith((".yaml", ".yml")))
+        names = " ".join(f"--draft {show(os.path.join(file, name), 200)}" for name in inside[:4])
+        raise Usage(
+            f"the draft {show(file)} is a folder.",
+            f"Name the files in it: {names}" if names else "Name a file.",
+        )
+    try:
+        return read_plain_file(path)
+    except Unreadable as error:
+        raise JobError(f"the draft {show(file)}: {error.message}", error.remedy) from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "no such name is possible"
+        raise JobError(
+            f"the draft {show(file)} cannot be read ({reason}).", "Check its name and place."
+        ) from error
+
+
+def _below_git(root: Path) -> str:
+    """The way from the top of the git repository down to the screened folder, empty at the top."""
+    here = Path(os.path.realpath(root))
+    top = next((folder for folder in (here, *here.parents) if (folder / ".git").exists()), here)
+    below = here.relative_to(top).as_posix()
+    return "" if below == "." else below
