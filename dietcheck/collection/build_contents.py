@@ -12,7 +12,7 @@ from dietcheck.quantities import Content, Interval, QuantityError, read_content
 from dietcheck.tables.nutrients import Nutrient, find_nutrient, nutrients
 
 # What stands beside the figures of a label or an analysis and is no figure itself.
-NOT_FIGURES = frozenset({"basis", "source", "evidence", "method", "lab", "on", "batch"})
+NOT_FIGURES = frozenset({"basis", "source", "evidence", "method", "lab", "on", "batch", "form"})
 
 
 def read_figures(
@@ -47,6 +47,46 @@ def per_100g(nutrient: Nutrient, content: Content) -> Interval:
 
     Raises QuantityError where the two cannot meet: an IU of a vitamin that has no fixed mass.
     """
-    if content.unit == "IU" and nutrient.unit != "IU" and nutrient.per_iu is not None:
-        return content.per_100g("IU").scale(nutrient.per_iu)
+    if content.unit == "IU" and nutrient.unit != "IU":
+        if nutrient.per_iu is not None:
+            return content.per_100g("IU").scale(nutrient.per_iu)
+        if (in_iu := find_nutrient(f"{nutrient.key}_iu")) is not None:
+            raise QuantityError(
+                f"an IU of {nutrient.title} has no one mass", f"write it under {in_iu.key}"
+            )
+        raise QuantityError(
+            f"no IU of {nutrient.title} is defined here",
+            f"write it in {nutrient.unit}/100 g or {nutrient.unit}/kg",
+        )
+    if nutrient.key == "vitamin_a" and content.unit != "IU":
+        raise QuantityError(
+            "vitamin A by mass may be retinol or activity from carotenoids",
+            "write it under retinol or vitamin_a_rae, or in IU here",
+        )
     return content.per_100g(nutrient.unit)
+
+
+def iu_in_a_gram(
+    figures: Mapping[str, Any], declared: Mapping[str, Interval], basis: str
+) -> Interval | None:
+    """IU in one gram as fed of what declares exactly one nutrient in IU; None where that is open.
+
+    So `2000 IU per animal` of a supplement is a mass of it, if only one thing can be meant.
+    """
+    found: list[Interval] = []
+    for name, text in figures.items():
+        if name in NOT_FIGURES or name.startswith("x-") or find_nutrient(name) is None:
+            continue
+        try:
+            content = read_content(str(text))
+        except QuantityError:
+            continue
+        if content.unit == "IU":
+            found.append(content.per_100g("IU") / 100)
+    if len(found) != 1 or not found[0].high:
+        return None
+    if basis == "as fed":
+        return found[0]
+    if "dry_matter" in declared:
+        return found[0] * declared["dry_matter"] / 100
+    return found[0] * (100 - declared["water"]).clamp_low(0) / 100 if "water" in declared else None

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from dietcheck.collection.build_contents import read_figures
+from dietcheck.collection.build_checks import impossible_figures, other_form
+from dietcheck.collection.build_contents import iu_in_a_gram, read_figures
 from dietcheck.collection.collection import Trouble
 from dietcheck.collection.foods import NOTHING, Food
 from dietcheck.collection.places import Pointer
@@ -108,6 +109,13 @@ class _Builder:
         row = self._row(place, entry)
         origin = "label" if "label" in entry else "analysis"
         figures = entry.get(origin, NOTHING)
+        declared = read_figures(place.at(origin), figures, self._troubles)
+        basis = figures.get("basis", "as fed")
+        self._troubles.extend(impossible_figures(place.at(origin), declared, basis))
+        if not entry.get("stands_in"):
+            analysed = row.form if row else figures.get("form")
+            of = f'the row "{row.id}"' if row else f"the {origin}"
+            self._troubles.extend(other_form(place, entry.get("form"), analysed, of, row))
         food_class = entry.get("class") or _class(row, mix)
         return Food(
             id=food_id,
@@ -118,11 +126,11 @@ class _Builder:
             organism=entry.get("organism") or (row and row.scientific_name) or None,
             family=entry.get("family") or (row and row.family) or None,
             part=entry.get("part") or (row and row.part) or None,
-            form=entry.get("form") or (row and row.form) or None,
+            form=entry.get("form") or figures.get("form") or (row and row.form) or None,
             wild=entry.get("wild") == "yes" or food_class == "wild fruit",
             row=row,
-            declared=read_figures(place.at(origin), figures, self._troubles),
-            basis=figures.get("basis", "as fed"),
+            declared=declared,
+            basis=basis,
             estimates=read_figures(
                 place.at("estimate"), entry.get("estimate", NOTHING), self._troubles
             ),
@@ -130,6 +138,7 @@ class _Builder:
             piece=_maybe(read_mass, entry.get("piece")),
             waste=_maybe(read_share, entry.get("waste")),
             density=_maybe(read_density, entry.get("density")),
+            iu=iu_in_a_gram(figures, declared, basis),
             stands_in=entry.get("why") if entry.get("stands_in") else None,
             unknown_composition=entry.get("unknown_composition"),
             record=entry,

@@ -16,7 +16,7 @@ from dietcheck.collection.settings import (
     SignOff,
     SiteLimit,
 )
-from dietcheck.quantities import exact, read_bound, read_date, read_period, read_share
+from dietcheck.quantities import exact, read_bound, read_date, read_mass, read_period, read_share
 
 # How far "ad lib, expected X" may stray when neither the line nor the collection says: half as
 # much again, or half. The tool's assumption; no source.
@@ -118,6 +118,7 @@ def build_sign_off(place: Pointer, data: Mapping[str, Any]) -> SignOff:
                 reason=a["reason"],
                 until=read_date(a["until"]),
                 place=place.at("accepts", number),
+                up_to=read_mass(a["up_to"]) if a.get("up_to") else None,
             )
             for number, a in enumerate(data.get("accepts", ()))
         ),

@@ -26,6 +26,10 @@ class Food:
     A food that a line names but no list holds is a Food too, with `known` False: nothing about it
     may pass. Its figures come from exactly one of `row` (the bundled table), `declared` (a label
     or an analysis, values as printed, on `basis`) or `mix`; with none of them all is unknown.
+
+    `form` is the state in which it is used: a sheet's amounts are what goes into the bowl, peeled
+    and boned, raw or cooked as `form` says. `waste` is known for shopping lists only and is never
+    taken off again; losses in cooking, thawing and storage are never guessed.
     """
 
     id: str
@@ -49,6 +53,7 @@ class Food:
     piece: Interval | None = None  # grams a piece
     waste: Interval | None = None  # share thrown away in preparation
     density: Interval | None = None  # g/ml
+    iu: Interval | None = None  # IU in a gram as fed, where exactly one nutrient is given in IU
     stands_in: str | None = None  # why figures of a similar food are borrowed
     unknown_composition: str | None = None
     record: Mapping[str, Any] = field(default_factory=nothing, repr=False)  # the entry as written

@@ -74,7 +74,10 @@ class SiteLimit:
 
 @dataclass(frozen=True, slots=True)
 class Acceptance:
-    """A risk that a signer accepted: which rule, for whom, why, until when."""
+    """A risk that a signer accepted: which rule, for whom, why, until when.
+
+    `up_to` is the most of the food, in grams, that each animal may be offered in a day under it.
+    """
 
     rule: str
     group: str
@@ -83,6 +86,7 @@ class Acceptance:
     reason: str
     until: date
     place: Pointer
+    up_to: Interval | None = None
 
 
 @dataclass(frozen=True, slots=True)

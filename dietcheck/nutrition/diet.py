@@ -15,7 +15,7 @@ from dietcheck.nutrition.composition import Profiles
 from dietcheck.nutrition.plan import Feed, PlannedDay, Planner
 from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
-from dietcheck.quantities import Interval
+from dietcheck.quantities import ZERO, Interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +146,18 @@ class Diet:
                 (p for _, portions in self.feeds(animal, day) for p in portions), 1, self.profiles
             )
         return self._rations[key]
+
+    def most_in_a_day(self, animal: Animal, food: str) -> Interval:
+        """The most of a food that the animal is offered in one judged day, mixes included."""
+        worst = ZERO
+        for day in self.days:
+            grams = ZERO
+            for offered, amount in self.day_ration(animal, day).grams_of.items():
+                for part, share in offered.all_parts():
+                    if part.id == food:
+                        grams = grams + amount * share
+            worst = max(worst, grams, key=lambda found: found.high)
+        return worst
 
     def meal_rations(self, animal: Animal, day: PlannedDay) -> Iterator[tuple[str, Ration]]:
         """What the animal is offered in each slot of a day, all feeds of the slot together."""

@@ -15,8 +15,9 @@ from typing import Any
 from dietcheck.quantities import Interval
 from dietcheck.reading import Place
 from dietcheck.reporting import Asked
+from dietcheck.screening.acceptance import Accepted
 from dietcheck.screening.checks import Check, Measure, Severity, Verdict
-from dietcheck.screening.findings import Accepted, Finding, Judged, days_of
+from dietcheck.screening.findings import Finding, Judged, days_of
 from dietcheck.screening.judging import excess
 from dietcheck.screening.limits import Limit, SourceRef
 from dietcheck.screening.report import CAUTIONS, NOT_VISIBLE, RECORDS_RULE, Report

@@ -14,8 +14,9 @@ from itertools import groupby
 from dietcheck.quantities import format_interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting.layout import listed, shown
+from dietcheck.screening.acceptance import Accepted
 from dietcheck.screening.checks import Check, Measure, Severity, Verdict, When
-from dietcheck.screening.findings import Accepted, Finding
+from dietcheck.screening.findings import Finding
 from dietcheck.screening.limits import Limit, SourceRef, Standing
 from dietcheck.screening.report import RECORDS_RULE, Citation, Report
 

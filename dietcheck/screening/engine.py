@@ -10,6 +10,7 @@ from functools import partial
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import RuleSetting
 from dietcheck.nutrition.diet import Diet, diets_of
+from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.findings import Finding, Judged, findings_of
 from dietcheck.screening.limits import Limit, Limits
@@ -48,7 +49,10 @@ def run(
     engine.run()
     settings = collection.settings
     return Outcome(
-        findings=findings_of(engine.judged, collection.sign_offs, settings.signers, on),
+        findings=findings_of(
+            engine.judged,
+            Acceptances(collection.sign_offs, settings.signers, on, engine.diets),
+        ),
         judged=tuple(engine.judged),
         failures=tuple(engine.failures),
         switched_off=tuple(s for s in settings.rules if s.to == "off"),

@@ -7,10 +7,9 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date
 from typing import TypeVar
 
-from dietcheck.collection.settings import Acceptance, Signer, SignOff
+from dietcheck.screening.acceptance import Acceptances, Accepted
 from dietcheck.screening.checks import Check, Severity, Verdict, When
 
 Item = TypeVar("Item")
@@ -24,16 +23,6 @@ class Judged:
     group: str | None
     check: Check
     can_be_accepted: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Accepted:
-    """The acceptance that releases a finding, and who signed it."""
-
-    acceptance: Acceptance
-    by: str
-    role: str
-    signed: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,22 +45,13 @@ class Finding:
         return self.accepted is None and self.severity.rank <= on.rank
 
 
-def findings_of(
-    judged: Iterable[Judged], sign_offs: Iterable[SignOff], signers: Iterable[Signer], on: date
-) -> tuple[Finding, ...]:
+def findings_of(judged: Iterable[Judged], acceptances: Acceptances) -> tuple[Finding, ...]:
     """The findings among the checks: gravest first, then by group and rule."""
     causes: dict[str, list[Judged]] = defaultdict(list)
     for one in judged:
         if one.check.verdict in (Verdict.BREACH, Verdict.CANNOT_TELL):
             causes[finding_id(one)].append(one)
-    may_sign = tuple(signers)
-    live = [
-        (a, s)
-        for s in sign_offs
-        for a in s.accepts
-        if s.on <= on <= a.until and any(_signs(signer, s) for signer in may_sign)
-    ]
-    findings = [_finding(key, same, live) for key, same in causes.items()]
+    findings = [_finding(key, same, acceptances) for key, same in causes.items()]
     return tuple(
         sorted(
             findings, key=lambda f: (f.severity.rank, f.group or "", f.rule, f.check.about, f.id)
@@ -85,7 +65,7 @@ def finding_id(one: Judged) -> str:
     return hashlib.sha256(json.dumps(cause).encode()).hexdigest()[:12]
 
 
-def _finding(key: str, same: list[Judged], live: list[tuple[Acceptance, SignOff]]) -> Finding:
+def _finding(key: str, same: list[Judged], acceptances: Acceptances) -> Finding:
     worst = min(same, key=_gravity)
     checks = [one.check for one in same]
     check = replace(
@@ -96,38 +76,12 @@ def _finding(key: str, same: list[Judged], live: list[tuple[Acceptance, SignOff]
     )
     accepted = None
     if all(one.can_be_accepted for one in same):
-        accepted = next(
-            (
-                Accepted(acceptance, sign_off.by, sign_off.role, sign_off.on)
-                for acceptance, sign_off in live
-                if _covers(acceptance, worst, check)
-            ),
-            None,
-        )
+        accepted = acceptances.covering(worst.rule, worst.group, check)
     return Finding(key, worst.rule, worst.group, check, accepted)
 
 
 def _gravity(one: Judged) -> tuple[int, bool]:
     return one.check.severity.rank, one.check.verdict is not Verdict.BREACH
-
-
-def _signs(signer: Signer, sign_off: SignOff) -> bool:
-    """Whether that signer was allowed to sign, in that role, on the day of the signature."""
-    return (
-        (signer.name, signer.role) == (sign_off.by, sign_off.role)
-        and signer.start <= sign_off.on
-        and (signer.until is None or sign_off.on <= signer.until)
-    )
-
-
-def _covers(acceptance: Acceptance, one: Judged, check: Check) -> bool:
-    """Whether an acceptance names just this: its rule and group, its food, all its animals."""
-    return (
-        acceptance.rule == one.rule
-        and acceptance.group == one.group
-        and (acceptance.food is None or acceptance.food == check.food)
-        and (not acceptance.animals or set(check.animals) <= set(acceptance.animals))
-    )
 
 
 def _union(groups: Iterable[tuple[Item, ...]]) -> tuple[Item, ...]:

@@ -11,6 +11,7 @@ from dietcheck.collection.build import UnknownSettings, build
 from dietcheck.collection.collection import Collection, Trouble
 from dietcheck.collection.places import Pointer
 from dietcheck.reading import Place, Repository, Source, read_repository, read_trusted
+from dietcheck.screening.acceptance import NONE
 from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.findings import Judged, findings_of
@@ -100,7 +101,7 @@ def _without_settings(
         tool_version=__version__,
         files=len(repository.files),
         left_out=repository.left_out,
-        findings=findings_of(judged, (), (), on),
+        findings=findings_of(judged, NONE),
         judged=judged,
         failures=(),
         switched_off=(),

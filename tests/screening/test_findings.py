@@ -10,7 +10,10 @@ import pytest
 from dietcheck.collection.places import Pointer
 from dietcheck.collection.settings import Acceptance, Signer, SignOff
 from dietcheck.contract import Check, Severity, Verdict, When
+from dietcheck.quantities import read_mass
+from dietcheck.screening.acceptance import NONE, Acceptances
 from dietcheck.screening.findings import Finding, Judged, days_of, finding_id, findings_of
+from tests import records
 
 ON = date(2026, 11, 25)
 VET = Signer("Dr Vale", "vet", date(2024, 1, 1), None)
@@ -39,7 +42,7 @@ def judged(check: Check = CHECK, **changes: object) -> Judged:
 
 def find(*checks: Judged, signed: SignOff = SIGNED, signer: Signer = VET) -> tuple[Finding, ...]:
     """The findings under a signature."""
-    return findings_of(checks, [signed], [signer], ON)
+    return findings_of(checks, Acceptances([signed], [signer], ON, {}))
 
 
 def test_the_same_cause_on_two_days_is_one_finding_that_lists_both() -> None:
@@ -126,9 +129,53 @@ def test_what_guards_honesty_can_never_be_accepted() -> None:
     ],
 )
 def test_what_blocks(severity: str, on: str, blocks: bool) -> None:
-    (finding,) = findings_of([judged(replace(CHECK, severity=Severity(severity)))], [], [], ON)
+    (finding,) = findings_of([judged(replace(CHECK, severity=Severity(severity)))], NONE)
     assert finding.blocks(Severity(on)) is blocks
 
 
 def test_one_lower() -> None:
     assert [s.one_lower() for s in Severity] == ["medium", "low", "low"]
+
+
+def test_a_high_finding_is_released_by_a_vet_alone() -> None:
+    high = judged(replace(CHECK, severity=Severity.HIGH))
+    assert find(high)[0].accepted is not None
+    lead = replace(VET, role="nutrition lead")
+    assert (
+        find(high, signed=replace(SIGNED, role="nutrition lead"), signer=lead)[0].accepted is None
+    )
+
+
+@pytest.mark.parametrize(
+    ("amount", "released"),
+    [("3 g", True), ("3.1 g", False), ("2 to 4 g", False)],
+)
+def test_an_acceptance_is_void_once_more_is_offered_than_was_accepted(
+    amount: str, released: bool
+) -> None:
+    """Half of it in the morning, half hidden in a mix in the afternoon. Invented."""
+    files = records.small(
+        foods=records.foods(
+            banana="{same_as: banana}",
+            carrot="{same_as: carrot}",
+            ball="{mix: {banana: 50 %, carrot: 50 %}}",
+        ),
+        sheet=records.sheet(
+            {
+                "roots": ["{food: ball, amount: 2 g per animal}"],
+                "fruit": [f"{{food: banana, amount: {amount} per animal}}"],
+            }
+        ),
+        rota=records.rota(["{morning: fruit, afternoon: no feed}"] * 2),
+    )
+    diet = records.diet(files)
+    up_to = replace(ACCEPTANCE, group="tapir", animals=(), up_to=read_mass("3 g"))
+    signed = replace(SIGNED, accepts=(up_to,))
+    check = judged(replace(CHECK, animals=("T1",)), group="tapir")
+    acceptances = Acceptances([signed], [VET], ON, {"tapir": diet})
+    (finding,) = findings_of([check], acceptances)
+    assert (finding.accepted is not None) is released
+    both = records.diet(
+        {**files, "rota.yaml": records.rota(["{morning: fruit, afternoon: roots}"] * 2)}
+    )
+    assert both.most_in_a_day(both.animals[0], "banana").low == read_mass(amount).low + 1
