@@ -6,15 +6,19 @@ from dietcheck import __version__
 from dietcheck.contract import CONTRACT, Pack, hookimpl
 from dietcheck_rules import (
     body_mass_known,
+    portion_for_body_mass,
     rota_complete,
     sugar_ceiling,
+    toxic_item,
     unknown_food,
 )
 
 RULES = (
     body_mass_known,
+    portion_for_body_mass,
     rota_complete,
     sugar_ceiling,
+    toxic_item,
     unknown_food,
 )
 

@@ -1,0 +1,218 @@
+"""Grams on the plate against published doses: plain arithmetic with ranges, every step shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from dietcheck.contract import Interval, Taxon, exact, format_interval
+from dietcheck_rules.toxic_item.assess import Risk
+from dietcheck_rules.toxic_item.items import Content, Dose
+from dietcheck_rules.toxic_item.states import State, fits, simple
+from dietcheck_rules.toxic_item.words import any_holds, tokens
+
+HARMFUL = ("toxic", "lethal")
+TENTH = exact("0.1")
+# A unit of a published dose → grams of it for each kg of body mass. Pound and ounce: NIST SP 811.
+PER_KG = {
+    "g/kg body mass": Decimal(1),
+    "g/kg body mass fresh weight": Decimal(1),
+    "g/kg body mass dry weight": Decimal(1),
+    "g/kg body mass/day": Decimal(1),
+    "g/kg body mass twice daily": Decimal(2),
+    "% of body mass": Decimal(10),
+    "mg/kg body mass": Decimal("0.001"),
+    "mg/kg body mass/day": Decimal("0.001"),
+}
+# A unit of a published dose → grams of it for one animal.
+PER_ANIMAL = {
+    "g per animal": Decimal(1),
+    "g per animal fresh weight": Decimal(1),
+    "g per animal per day": Decimal(1),
+    "kg per animal": Decimal(1000),
+    "kg per animal fresh weight": Decimal(1000),
+    "kg per animal per day": Decimal(1000),
+    "oz per animal": Decimal("28.349523"),
+    "lb per animal": Decimal("453.59237"),
+}
+# A unit of a content → grams of the substance in one gram of the product.
+CONTENT = {
+    "mg/g": Decimal("0.001"),
+    "g/kg": Decimal("0.001"),
+    "mg/100 g": Decimal("0.00001"),
+    "mg/100 g fresh weight": Decimal("0.00001"),
+    "g/100 g fresh weight": Decimal("0.01"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """What an animal is offered, set against the lowest published harmful dose.
+
+    `share` is the offered amount over that dose (1: the dose itself). `own` tells whether the
+    dose was published for this species or one it belongs to; one carried over from another
+    species is shown and decides nothing.
+    """
+
+    dose: Dose
+    share: Interval
+    own: bool
+    working: tuple[str, ...]
+
+    @property
+    def far_below(self) -> bool:
+        """Whether even the largest possible amount stays under a tenth of the dose."""
+        return self.own and self.share.high < TENTH.low
+
+
+def eaten_per_kg(grams: Interval, body_mass: Interval) -> Interval:
+    """Grams for each kg of body mass, from grams and body mass in grams."""
+    return grams / body_mass * 1000
+
+
+def substance_in(grams: Interval, content: Content) -> Interval:
+    """Grams of a content's substance in some grams of the product."""
+    return grams * Interval(content.low, content.high) * CONTENT[content.unit]
+
+
+def grams_that_reach(dose: Dose, body_mass: Interval, content: Content | None = None) -> Interval:
+    """Grams of the item (or of the product with this content) that make up a published dose.
+
+    Raises KeyError for a dose that is no mass: seeds, beetles, a share of a diet.
+    """
+    if dose.unit in PER_ANIMAL:
+        wanted = Interval(dose.low, dose.high) * PER_ANIMAL[dose.unit]
+    else:
+        wanted = Interval(dose.low, dose.high) * PER_KG[dose.unit] * body_mass / 1000
+    if content is None:
+        return wanted
+    return wanted / (Interval(content.low, content.high) * CONTENT[content.unit])
+
+
+def compare(
+    risk: Risk, taxon: Taxon, grams: Interval, body_mass: Interval | None
+) -> Comparison | None:
+    """The comparison with the lowest published dose that can be reckoned, own species first."""
+    found = list(_comparisons(risk, taxon, grams, body_mass))
+    return max(found, key=lambda one: (one.own, one.share.high), default=None)
+
+
+def _comparisons(
+    risk: Risk, taxon: Taxon, grams: Interval, body_mass: Interval | None
+) -> Iterator[Comparison]:
+    for dose in risk.item.doses:
+        own = bool(dose.taxon) and taxon.is_in(dose.taxon)
+        if dose.kind not in HARMFUL or not dose.taxon or not (own or _kin(risk, dose)):
+            continue
+        for content in _contents(risk, dose):
+            made = _compare(risk, dose, content, grams, body_mass, own)
+            if made is not None:
+                yield made
+
+
+def _kin(risk: Risk, dose: Dose) -> bool:
+    """Whether the dose is that of an animal inside the row's taxon: shown for want of better."""
+    from dietcheck.contract import find_taxon
+
+    kin = find_taxon(dose.taxon)
+    return kin is not None and any(kin.is_in(name) for name in risk.row.taxa)
+
+
+def _contents(risk: Risk, dose: Dose) -> Iterable[Content | None]:
+    """How the food carries the dose's substance: directly (None), or through a known content."""
+    contents = [
+        content
+        for content in risk.item.contents
+        if _same_substance(content.substance, dose.substance)
+        and any_holds(risk.state.names, content.names)
+    ]
+    if contents:
+        return contents
+    return (None,) if _is_the_food(risk, dose.substance) else ()
+
+
+def _same_substance(content: str, dose: str) -> bool:
+    return content == dose or (content == "theobromine" and dose == "theobromine or caffeine")
+
+
+def _is_the_food(risk: Risk, substance: str) -> bool:
+    """Whether a dose weighed this food: the item itself, its part, or it by name."""
+    if not substance:
+        return True
+    parts = simple(substance, "parts")
+    if parts is not None and len(tokens(substance)) == 1:
+        return fits(risk.state.parts, (substance,), "parts") == "yes"
+    return any_holds(risk.state.names, _wordings(substance))
+
+
+def _wordings(substance: str) -> tuple[str, ...]:
+    return tuple(substance.replace(",", " or ").split(" or "))
+
+
+def _compare(
+    risk: Risk,
+    dose: Dose,
+    content: Content | None,
+    grams: Interval,
+    body_mass: Interval | None,
+    own: bool,
+) -> Comparison | None:
+    amount = grams if content is None else substance_in(grams, content)
+    lines = [f"{risk.food.id}: {_grams(grams)} on the worst day"]
+    if content is not None:
+        lines.append(
+            f"× {_span(content.low, content.high)} {content.unit} {content.substance} "
+            f"({content.product}) = {_grams(amount)} {content.substance}"
+        )
+    if dose.unit in PER_ANIMAL:
+        low = dose.low * PER_ANIMAL[dose.unit]
+        share = amount / exact(low)
+    elif dose.unit in PER_KG and body_mass is not None and body_mass.low > 0:
+        unit = PER_KG[dose.unit]
+        per_kg = eaten_per_kg(amount, body_mass) / unit
+        share = per_kg / exact(dose.low)
+        shown = dose.unit.replace(" twice daily", "").removesuffix("/day")
+        lines.append(
+            f"÷ {format_interval(body_mass / 1000, 'kg')} body mass = "
+            f"{format_interval(per_kg, shown)}"
+        )
+    else:
+        return None
+    whose = f"{dose.taxon}" if own else f"{dose.taxon}, carried over"
+    lines.append(
+        f"lowest published {dose.kind} dose ({whose}): {_span(dose.low, dose.high)} {dose.unit}"
+        f" {dose.substance} ({dose.effect}; {_cited(dose.sources)}, read as {dose.seen})"
+    )
+    lines.append(f"that is {format_interval(share.scale(Decimal(100)), '%')} of that dose")
+    return Comparison(dose, share, own, tuple(lines))
+
+
+def cited(sources: Iterable[str]) -> str:
+    """Source keys for a message, or the words for none."""
+    return _cited(tuple(sources))
+
+
+def _cited(sources: tuple[str, ...]) -> str:
+    return ", ".join(sources) or "no source, from memory"
+
+
+def _grams(amount: Interval) -> str:
+    return (
+        format_interval(amount, "g") if amount.high >= 1 else format_interval(amount * 1000, "mg")
+    )
+
+
+def _span(low: Decimal, high: Decimal) -> str:
+    return f"{low}" if low == high else f"{low} to {high}"
+
+
+__all__ = [
+    "Comparison",
+    "State",
+    "cited",
+    "compare",
+    "eaten_per_kg",
+    "grams_that_reach",
+    "substance_in",
+]

@@ -1,0 +1,106 @@
+"""Every food that can reach a group's animals, at any depth of a mix, and who could eat how much."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from dietcheck.contract import ZERO, Animal, Diet, Food, Interval, Offer, When, exact
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Exposure:
+    """One food, with the offers that hold it and its largest share of each.
+
+    `own` is False for food laid out for another group that these animals can get at.
+    """
+
+    part: Food
+    own: bool
+    offers: tuple[Offer, ...]
+    shares: tuple[Interval, ...]  # of each offer's food, in its order
+
+    @property
+    def inside(self) -> tuple[str, ...]:
+        """The mixes in which the food is hidden."""
+        ids = (offer.line.food.id for offer in self.offers if offer.line.food is not self.part)
+        return tuple(dict.fromkeys(ids))
+
+    @property
+    def groups(self) -> tuple[str, ...]:
+        """The names of the groups that the food is laid out for."""
+        return tuple(dict.fromkeys(offer.group.called for offer in self.offers))
+
+    def occasions(self) -> tuple[When, ...]:
+        """Every giving."""
+        return tuple(
+            sorted({When(o.on, o.number, o.slot, o.meal) for f in self.offers for o in f.occasions})
+        )
+
+    def animals(self, diet: Diet) -> tuple[Animal, ...]:
+        """The animals of the judged group that the food can reach."""
+        present = diet.animals
+        if not self.own:
+            return present
+        named = {animal for offer in self.offers for animal in offer.line.for_animals}
+        if any(not offer.line.for_animals for offer in self.offers):
+            return present
+        return tuple(animal for animal in present if animal.id in named) or present
+
+    def worst_day(self, diet: Diet, animal: Animal) -> Interval:
+        """Grams of the food that one animal is offered, or can get at, on the day with the most.
+
+        Another group's food counts whole: nobody knows who of them eats it.
+        """
+        days = self._own_days(diet, animal) if self.own else self._whole_days()
+        return max(days.values(), key=lambda grams: (grams.high, grams.low), default=ZERO)
+
+    def _own_days(self, diet: Diet, animal: Animal) -> dict[tuple[int, ...], Interval]:
+        share_of = {offer.line.food: share for offer, share in self._pairs()}
+        days: dict[tuple[int, ...], Interval] = {}
+        for day in diet.days:
+            if day.key in days:
+                continue
+            ration = diet.day_ration(animal, day)
+            total = ZERO
+            for food, grams in ration.grams_of.items():
+                if food in share_of:
+                    total = total + grams * share_of[food]
+            days[day.key] = total
+        return days
+
+    def _whole_days(self) -> dict[date, Interval]:
+        days: dict[date, Interval] = defaultdict(lambda: ZERO)
+        for offer, share in self._pairs():
+            for occasion in offer.occasions:
+                days[occasion.on] = days[occasion.on] + offer.whole * share
+        return days
+
+    def _pairs(self) -> Iterator[tuple[Offer, Interval]]:
+        return zip(self.offers, self.shares, strict=True)
+
+
+def exposures(diet: Diet) -> tuple[Exposure, ...]:
+    """Every food that can reach the group, own food first."""
+    return (*_gathered(diet.offers(), own=True), *_gathered(diet.reachable(), own=False))
+
+
+def _gathered(offers: tuple[Offer, ...], *, own: bool) -> Iterator[Exposure]:
+    held: dict[Food, dict[Offer, Interval]] = defaultdict(dict)
+    for offer in offers:
+        for part, share in offer.line.food.all_parts():
+            known = held[part].get(offer)
+            held[part][offer] = share if known is None else known + share
+    for part, by_offer in held.items():
+        yield Exposure(part, own, tuple(by_offer), tuple(by_offer.values()))
+
+
+def body_mass(diet: Diet, animal: Animal) -> Interval | None:
+    """The animal's body mass in grams, as last weighed."""
+    weighing = animal.weighed(diet.on)
+    return weighing.mass if weighing else None
+
+
+__all__ = ["Exposure", "body_mass", "exact", "exposures"]

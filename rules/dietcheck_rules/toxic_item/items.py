@@ -1,0 +1,214 @@
+"""The toxic items as typed rows. An item's file is read when something first matches it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from dietcheck.contract import Severity, SourceRef
+from dietcheck_rules.toxic_item.words import table
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """When a row holds. Empty fields ask nothing; `text` says it in words."""
+
+    parts: tuple[str, ...] = ()
+    forms: tuple[str, ...] = ()
+    organisms: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    without_words: tuple[str, ...] = ()
+    stages: tuple[str, ...] = ()
+    health: tuple[str, ...] = ()
+    text: str = ""
+
+    @property
+    def asks(self) -> bool:
+        """Whether the row holds only under a condition."""
+        return any((self.parts, self.forms, self.organisms, self.words, self.stages, self.health))
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Who is harmed and how gravely. `severity` is the one the evidence carries."""
+
+    taxa: tuple[str, ...]
+    common: str
+    severity: Severity
+    evidence: str
+    advice: str
+    condition: Condition
+    note: str
+    sources: tuple[str, ...]
+    seen: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """A taxon that is less affected as far as known."""
+
+    taxon: str
+    common: str
+    note: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Dose:
+    """A published dose, as printed. `low` and `high` are in `unit`."""
+
+    taxon: str
+    kind: str
+    substance: str
+    low: Decimal
+    high: Decimal
+    unit: str
+    effect: str
+    sources: tuple[str, ...]
+    seen: str
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """How much of a substance a product holds, in `unit`."""
+
+    names: tuple[str, ...]
+    substance: str
+    low: Decimal
+    high: Decimal
+    unit: str
+    product: str
+    sources: tuple[str, ...]
+    seen: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cap:
+    """Names of an item that never grade higher than `severity`, and why."""
+
+    names: tuple[str, ...]
+    severity: Severity
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One toxic item with its rows, doses and contents."""
+
+    id: str
+    name: str
+    principle: str
+    effect: str
+    parts: tuple[str, ...]
+    forms: tuple[str, ...]
+    form_decides: bool
+    share_of: str
+    any_amount_of: tuple[str, ...]
+    unless_thiamin: bool
+    no_threshold: tuple[str, ...]
+    exempt: Mapping[str, tuple[str, ...]]
+    caps: tuple[Cap, ...]
+    rows: tuple[Row, ...]
+    tolerant: tuple[Tolerance, ...]
+    doses: tuple[Dose, ...]
+    contents: tuple[Content, ...]
+
+
+@cache
+def item(item_id: str) -> Item:
+    """The item of that id."""
+    data = table(f"items/{item_id}.yaml")
+    rapid = tuple(data.get("rapid", ()))
+    return Item(
+        id=data["id"],
+        name=data["name"],
+        principle=data.get("principle", ""),
+        effect=data["effect"],
+        parts=tuple(data["part"]),
+        forms=tuple(data["form"]),
+        form_decides=bool(data.get("form_decides")),
+        share_of=data.get("share_of", ""),
+        any_amount_of=tuple(data.get("any_amount_of", ())),
+        unless_thiamin=bool(data.get("unless_thiamin")),
+        no_threshold=tuple(data.get("no_threshold", ())),
+        exempt={key: tuple(values) for key, values in data.get("exempt", {}).items()},
+        caps=tuple(
+            Cap(tuple(one["names"]), Severity(one["severity"]), one["why"])
+            for one in data.get("at_most", ())
+        ),
+        rows=tuple(_row(row, rapid) for row in data["susceptible"]),
+        tolerant=tuple(
+            Tolerance(one["taxon"], one["common"], one.get("note", ""), _sources(one))
+            for one in data.get("tolerant", ())
+        ),
+        doses=tuple(_doses(data.get("doses", ()))),
+        contents=tuple(_contents(data.get("contents", ()))),
+    )
+
+
+def item_ids() -> tuple[str, ...]:
+    """The ids of all items."""
+    return tuple(table("names.yaml")["items"])
+
+
+def refs(keys: Iterable[str]) -> tuple[SourceRef, ...]:
+    """Sources by key, each once."""
+    return tuple(SourceRef(key) for key in dict.fromkeys(keys))
+
+
+def _row(row: Mapping[str, Any], rapid: tuple[str, ...]) -> Row:
+    severity = Severity(row["severity"])
+    if row["evidence"] == "C" and not rapid:
+        severity = Severity.LOW  # an extrapolation alone carries no more than a note
+    if row["evidence"] == "C" and rapid and rapid != ("Vertebrata",) and row["taxon"] not in rapid:
+        severity = Severity.LOW  # a rapid killer only in the taxa it is known to kill rapidly
+    return Row(
+        taxa=(row["taxon"], *row.get("same_as", ())),
+        common=row["common"],
+        severity=severity,
+        evidence=row["evidence"],
+        advice=row["advice"],
+        condition=Condition(
+            parts=tuple(row.get("part", ())),
+            forms=tuple(row.get("form", row.get("forms", ()))),
+            organisms=tuple(row.get("organisms", ())),
+            words=tuple(row.get("words", ())),
+            without_words=tuple(row.get("without_words", ())),
+            stages=tuple(row.get("stages", ())),
+            health=tuple(row.get("health", ())),
+            text=row.get("when", ""),
+        ),
+        note=row.get("note", ""),
+        sources=_sources(row),
+        seen=row["seen"],
+    )
+
+
+def _doses(rows: Iterable[Mapping[str, Any]]) -> Iterable[Dose]:
+    for row in rows:
+        low, high = _range(row["amount"])
+        yield Dose(
+            row.get("taxon", ""), row["kind"], row.get("substance", ""), low, high, row["unit"],
+            row["effect"], _sources(row), row["seen"],
+        )  # fmt: skip
+
+
+def _contents(rows: Iterable[Mapping[str, Any]]) -> Iterable[Content]:
+    for row in rows:
+        low, high = _range(row["amount"])
+        yield Content(
+            tuple(row["names"]), row["substance"], low, high, row["unit"], row["product"],
+            _sources(row), row["seen"],
+        )  # fmt: skip
+
+
+def _range(amount: Any) -> tuple[Decimal, Decimal]:
+    low, high = amount if isinstance(amount, list) else (amount, amount)
+    return Decimal(low), Decimal(high)
+
+
+def _sources(row: Mapping[str, Any]) -> tuple[str, ...]:
+    return tuple(row.get("sources", ()))

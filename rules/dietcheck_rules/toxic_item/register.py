@@ -1,0 +1,205 @@
+"""Which toxic items a food may be: by organism first, by whole words of its names second."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache, lru_cache
+
+from dietcheck.contract import Food
+from dietcheck_rules.toxic_item.words import Tokens, bare, holds, table, tokens
+
+ANIMAL_CLASSES = frozenset(
+    {"insect", "whole prey", "meat", "offal", "fish", "shellfish", "egg", "dairy"}
+)
+JOINED = 6  # letters from which two words written as one are still recognised
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """An item that a food may be. `certain`: what it is needs no further question.
+
+    `word` is the name or the organism that led there; `by_name` says which of the two.
+    """
+
+    item: str
+    word: str
+    by_name: bool
+    certain: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """What a food says of itself, reduced to what matching looks at."""
+
+    names: tuple[str, ...]
+    organism: str | None = None
+    family: str | None = None
+    food_class: str = "other"
+
+    @classmethod
+    def of(cls, food: Food) -> Identity:
+        """What this food says of itself."""
+        return cls(food.names(), food.organism, food.family, food.food_class)
+
+
+@dataclass(slots=True)
+class Register:
+    """Names and organisms of all items, ready to be looked up."""
+
+    phrases: dict[str, list[tuple[Tokens, str, str]]] = field(
+        default_factory=lambda: defaultdict(list)
+    )  # first word → (phrase, the name as written, item), longest first
+    organisms: dict[str, list[tuple[str, str, str]]] = field(
+        default_factory=lambda: defaultdict(list)
+    )  # genus or family → (scientific name, family, item)
+    excluded: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    needs_name: set[str] = field(default_factory=set)
+    nameless: set[str] = field(default_factory=set)  # items without an organism
+    harmless: tuple[Tokens, ...] = ()
+    whole_only: frozenset[Tokens] = frozenset()
+    ambiguous: frozenset[Tokens] = frozenset()
+
+
+@cache
+def register() -> Register:
+    """The register of all items, built once a process."""
+    built = Register()
+    vocabulary = table("vocabulary.yaml")
+    built.harmless = tuple(tokens(text) for text in vocabulary["harmless"])
+    built.whole_only = frozenset(tokens(text) for text in vocabulary["whole_name_only"])
+    built.ambiguous = frozenset(
+        tokens(trap["word"]) for trap in table("ambiguous.yaml")["ambiguous"]
+    )
+    for item, entry in table("names.yaml")["items"].items():
+        _add(built, item, entry)
+    for known in built.phrases.values():
+        known.sort(key=lambda row: -len(row[0]))
+    return built
+
+
+def _add(built: Register, item: str, entry: Mapping[str, object]) -> None:
+    names: Iterable[str] = entry["names"]  # type: ignore[assignment]
+    organisms: Mapping[str, str] = entry.get("organisms", {})  # type: ignore[assignment]
+    for name in names:
+        words = tokens(name)
+        built.phrases[words[0]].append((words, name, item))
+        if len(words) == 2:
+            joined = "".join(words)
+            built.phrases[joined].append(((joined,), name, item))
+    for scientific, family in organisms.items():
+        tidy = _tidy(scientific)
+        built.organisms[tidy.split()[0]].append((tidy, family, item))
+    built.excluded[item] = tuple(map(_tidy, entry.get("not_organisms", ())))  # type: ignore[call-overload]
+    if entry.get("needs_name"):
+        built.needs_name.add(item)
+    if not organisms:
+        built.nameless.add(item)
+
+
+def hits(food: Food) -> tuple[Hit, ...]:
+    """The items a food may be, each once, the surest hit of each."""
+    return hits_of(Identity.of(food))
+
+
+@lru_cache(maxsize=16384)
+def hits_of(identity: Identity) -> tuple[Hit, ...]:
+    """The items that a thing of this identity may be. Depends on nothing else."""
+    known = register()
+    by_name = {item: word for item, word in _named(known, identity)}
+    found: dict[str, Hit] = {}
+    if identity.organism:
+        for item, word, certain in _organism(known, identity, by_name):
+            if item not in known.needs_name or item in by_name:
+                found.setdefault(item, Hit(item, word, by_name=False, certain=certain))
+    for item, word in by_name.items():
+        if item in known.nameless:
+            found.setdefault(item, Hit(item, word, by_name=True, certain=True))
+        elif not identity.organism:
+            found.setdefault(item, Hit(item, word, by_name=True, certain=False))
+    return tuple(found.values())
+
+
+def _organism(
+    known: Register, identity: Identity, by_name: Mapping[str, str]
+) -> Iterator[tuple[str, str, bool]]:
+    """Items of the food's organism: the species, its genus or its family is listed.
+
+    A species beside the listed one counts when its name is that of the item as well; a genus
+    alone leaves the species open.
+    """
+    own = _tidy(identity.organism or "")
+    family = _tidy(identity.family or "")
+    genus = own.split()[0] if own else ""
+    rows = [*known.organisms.get(genus, ()), *known.organisms.get(family, ())]
+    for scientific, listed_family, item in rows:
+        if own in known.excluded[item] or _other_kingdom(identity, listed_family):
+            continue
+        if own == scientific or own.startswith(scientific + " ") or scientific == family:
+            yield item, own, True
+        elif own == genus:
+            yield item, own, False
+        elif item in by_name and scientific.split()[0] == genus:
+            yield item, own, True
+
+
+def _other_kingdom(identity: Identity, listed_family: str) -> bool:
+    """Whether one is an animal and the other is not: some names are both (Pieris, Prosopis)."""
+    animal = str(listed_family).endswith("idae")
+    if identity.family:
+        return identity.family.endswith("idae") != animal
+    if identity.food_class in ANIMAL_CLASSES:
+        return not animal and identity.food_class in ("insect", "whole prey", "fish")
+    return False
+
+
+def _named(known: Register, identity: Identity) -> Iterator[tuple[str, str]]:
+    for name in identity.names:
+        yield from _in_name(known, tokens(name))
+
+
+def _in_name(known: Register, name: Tokens) -> Iterator[tuple[str, str]]:
+    """The items named in one name. A longer phrase, or a harmless one, hides those inside it."""
+    taken = [False] * len(name)
+    for phrase in known.harmless:
+        if holds(name, phrase):
+            at = next(i for i in range(len(name)) if name[i : i + len(phrase)] == phrase)
+            taken[at : at + len(phrase)] = [True] * len(phrase)
+    spans = sorted(
+        ((at, words, text, item) for at, words, text, item in _spans(known, name)),
+        key=lambda span: -len(span[1]),
+    )
+    claimed: list[tuple[int, int]] = []
+    for at, words, text, item in spans:
+        end = at + len(words)
+        if any(taken[at:end]) or any(
+            a <= at and end <= b and (a, b) != (at, end) for a, b in claimed
+        ):
+            continue
+        if words in known.ambiguous and bare(name) == words:
+            continue  # asked about on its own
+        if words in known.whole_only and words not in (name, bare(name)):
+            continue
+        claimed.append((at, end))
+        yield item, text
+
+
+def _spans(known: Register, name: Tokens) -> Iterator[tuple[int, Tokens, str, str]]:
+    for at, word in enumerate(name):
+        for words, text, item in known.phrases.get(word, ()):
+            if name[at : at + len(words)] == words:
+                yield at, words, text, item
+        pair = "".join(name[at : at + 2])
+        if len(pair) >= JOINED and at + 1 < len(name):
+            for words, text, item in known.phrases.get(pair, ()):
+                if words == (pair,):
+                    yield at, name[at : at + 2], text, item
+
+
+def _tidy(scientific: str) -> str:
+    """A scientific name without hybrid signs, brackets and doubled spaces."""
+    words = scientific.replace("×", " x ").replace("(", " ").replace(")", " ").split()
+    return " ".join(
+        word for word in words if word not in ("x", "var.", "subsp.", "ssp.", "spp.", "sp.")
+    )

@@ -1,0 +1,151 @@
+"""Puts a risk into words: who, which item, which part, how much against which dose, what to do."""
+
+from __future__ import annotations
+
+from dietcheck.contract import Animal, Check, Diet, Interval, Severity, Verdict, format_interval
+from dietcheck_rules.toxic_item.assess import Risk
+from dietcheck_rules.toxic_item.dose import Comparison, cited, compare
+from dietcheck_rules.toxic_item.exposure import Exposure, body_mass
+from dietcheck_rules.toxic_item.items import refs
+
+ADVICE = {
+    "never": "Do not feed it. If any was eaten, call the vet now and keep a sample.",
+    "only-cooked": "Do not feed it raw: boil it through, or leave it out.",
+    "remove-part": "Take the harmful part out before it is fed, or leave the food out.",
+    "limit-share": "Leave it out, or keep it small and rare; ask the vet first.",
+    "needs-supplement": "Feed it only with the supplement it calls for; ask the vet.",
+    "source-check": "Feed it only from a checked source; ask for the supplier's paper, or leave it "
+    "out.",
+    "vet-only": "Feed it only on the vet's written order.",
+}
+DOUBT = "Until that is settled leave it out."
+
+
+def report(diet: Diet, risk: Risk, exposure: Exposure) -> Check:
+    """The check for one harmful item in one food."""
+    animals = tuple(a for a in exposure.animals(diet) if not risk.animals or a in risk.animals)
+    worst, grams = _worst(diet, exposure, animals or diet.animals)
+    compared = (
+        compare(risk, diet.group.taxon, grams, body_mass(diet, worst))
+        if worst is not None and grams.is_bounded
+        else None
+    )
+    severity = _severity(diet, risk, compared)
+    return Check(
+        verdict=Verdict.BREACH if risk.certain else Verdict.CANNOT_TELL,
+        about=_about(risk, exposure),
+        food=exposure.part.id,
+        severity=severity,
+        message=f"{_subject(diet, exposure, worst)}: {_what(risk, exposure)}. "
+        f"{_amount(risk, worst, grams, compared)}",
+        advice=ADVICE[risk.row.advice] if risk.certain else f"{DOUBT} {ADVICE[risk.row.advice]}",
+        animals=tuple(animal.id for animal in animals),
+        occasions=exposure.occasions(),
+        working=tuple(_working(diet, risk, worst, grams, compared)),
+        settles=" ".join(risk.open_questions),
+        weak=_weak(risk),
+        places=(
+            *(offer.line.place.at("food") for offer in exposure.offers),
+            *((exposure.part.place,) if exposure.inside else ()),
+        ),
+        sources=refs((*risk.row.sources, *(compared.dose.sources if compared else ()))),
+    )
+
+
+def _about(risk: Risk, exposure: Exposure) -> str:
+    reach = "" if exposure.own else f", within reach from {' and '.join(exposure.groups)}"
+    return f"{risk.item.name}{reach}"
+
+
+def _subject(diet: Diet, exposure: Exposure, worst: Animal | None) -> str:
+    if worst is None or len(diet.animals) > 1:
+        return diet.group.called
+    return worst.called
+
+
+def _what(risk: Risk, exposure: Exposure) -> str:
+    named = f'"{exposure.part.id}"'
+    if exposure.inside:
+        named += f" in {', '.join(exposure.inside)}"
+    if not exposure.own:
+        named += f", laid out for {' and '.join(exposure.groups)} within reach,"
+    state = ", ".join(filter(None, (risk.state.part_said, risk.state.form_said)))
+    state = f" ({state})" if state else " (part and form not written)"
+    may = "is" if risk.certain else "may be"
+    note = f" ({risk.row.note})" if risk.row.note else ""
+    harmed = f"{risk.row.common} are harmed by it{note}: {risk.item.effect}"
+    tolerance = risk.tolerance
+    if tolerance is not None:
+        harmed += f"; {tolerance.common} less as far as known, which is no reason to feed it"
+    return f"{named}{state} {may} {risk.item.name.lower()}; {harmed}"
+
+
+def _amount(risk: Risk, worst: Animal | None, grams: Interval, compared: Comparison | None) -> str:
+    if worst is None or not grams.is_bounded:
+        return "How much one animal gets cannot be worked out, so no dose is compared."
+    shown = (
+        f"Up to {format_interval(Interval(grams.high, grams.high), 'g')} a day for {worst.called}"
+    )
+    if compared is None:
+        return f"{shown}; no published dose can be compared with that."
+    share = format_interval(compared.share.scale(100), "%")  # type: ignore[arg-type]
+    whose = "" if compared.own else f", of {compared.dose.taxon}, not of this species"
+    return (
+        f"{shown}: {share} of the lowest published {compared.dose.kind} dose "
+        f"({cited(compared.dose.sources)}{whose})."
+    )
+
+
+def _working(
+    diet: Diet, risk: Risk, worst: Animal | None, grams: Interval, compared: Comparison | None
+) -> list[str]:
+    row = risk.row
+    lines = [
+        f"listed: {risk.item.name} for {row.taxa[0]}, evidence {row.evidence}, "
+        f"{cited(row.sources)}, read as {row.seen}"
+    ]
+    if compared is not None:
+        lines += compared.working
+    elif worst is not None and grams.is_bounded:
+        lines.append(f"{format_interval(grams, 'g')} on the worst day for {worst.called}")
+        if body_mass(diet, worst) is None:
+            lines.append(f"{worst.called} has no weighing, so no dose per kg of body mass")
+    if compared is not None and any(map(diet.group.taxon.is_in, risk.item.no_threshold)):
+        lines.append("no safe threshold is known, so a small amount lowers nothing")
+    return lines
+
+
+def _weak(risk: Risk) -> tuple[str, ...]:
+    weak = []
+    if risk.row.seen != "original":
+        weak.append(f"the row was read as {risk.row.seen}, not in its source")
+    if risk.tolerance is not None and not risk.tolerance.sources:
+        weak.append(f"tolerance of {risk.tolerance.common} is from memory and lowers nothing")
+    return tuple(weak)
+
+
+def _severity(diet: Diet, risk: Risk, compared: Comparison | None) -> Severity:
+    """A dose far below every published one lowers by one; it never clears."""
+    unknown_threshold = any(map(diet.group.taxon.is_in, risk.item.no_threshold))
+    if compared is None or not compared.far_below or unknown_threshold:
+        return risk.severity
+    return risk.severity.one_lower()
+
+
+def _worst(
+    diet: Diet, exposure: Exposure, animals: tuple[Animal, ...]
+) -> tuple[Animal | None, Interval]:
+    """The animal with the most grams for each kg of body mass, and its grams on the worst day."""
+    eaten = [(animal, exposure.worst_day(diet, animal)) for animal in animals]
+    if not eaten:
+        from dietcheck.contract import UNKNOWN
+
+        return None, UNKNOWN
+    return max(eaten, key=lambda one: _load(diet, *one))
+
+
+def _load(diet: Diet, animal: Animal, grams: Interval) -> tuple[bool, object]:
+    mass = body_mass(diet, animal)
+    if mass is None or mass.low <= 0:
+        return False, grams.high
+    return True, grams.high / mass.low
