@@ -30,8 +30,8 @@ _STATES: Mapping[str, frozenset[str]] = {
     word: frozenset(states.split())
     for states, words in {
         "raw": "raw fresh live uncooked",
-        "cooked": "cooked boiled baked roasted steamed fried stewed grilled poached toasted blanched"
-        " canned tinned popped puffed braised simmered scrambled microwaved",
+        "cooked": "cooked boiled baked roasted steamed fried stewed grilled poached toasted"
+        " blanched canned tinned popped puffed braised simmered scrambled microwaved",
         "dried": "dried dehydrated freeze-dried powdered",
         "raw dried": "dry",
         "raw cooked": "frozen thawed frozen-thawed defrosted",
@@ -59,9 +59,7 @@ def impossible_figures(
     yield from _at_odds(place, declared)
 
 
-def _too_much(
-    place: Pointer, declared: Mapping[str, Interval], basis: str
-) -> Iterator[Trouble]:
+def _too_much(place: Pointer, declared: Mapping[str, Interval], basis: str) -> Iterator[Trouble]:
     parts = [p for p in PARTS if p in declared and not (p == "water" and basis == "dry matter")]
     least = sum((declared[part].low for part in parts), Decimal(0))
     if "carbohydrate" not in declared:

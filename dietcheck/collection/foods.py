@@ -28,8 +28,8 @@ class Food:
     or an analysis, values as printed, on `basis`) or `mix`; with none of them all is unknown.
 
     `form` is the state in which it is used: a sheet's amounts are what goes into the bowl, peeled
-    and boned, raw or cooked as `form` says. `waste` is known for shopping lists only and is never
-    taken off again; losses in cooking, thawing and storage are never guessed.
+    and boned, raw or cooked as `form` says. `waste` is what preparation took off before that and is
+    never taken off again; losses in cooking, thawing and storage are never guessed.
     """
 
     id: str

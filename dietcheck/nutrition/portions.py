@@ -16,6 +16,8 @@ from dietcheck.quantities import UNKNOWN, Interval, exact
 class Portion:
     """A line as it meets one animal: grams as fed in one feed, an even share of group amounts.
 
+    Grams as fed are what goes into the bowl, prepared: no waste is taken off.
+
     `gap` says in keeper's words what is missing when the grams cannot be known.
     """
 
@@ -95,5 +97,9 @@ def grams(line: Line, settings: Settings) -> tuple[Interval, str | None]:
             if food.density is None:
                 return UNKNOWN, f'the food list has no density for "{food.id}"'
             return quantity * food.density, None
+        case "iu" if food.iu is not None:
+            return quantity / food.iu, None
+        case "iu":
+            return UNKNOWN, f'the label of "{food.id}" gives no one nutrient in IU to count by'
         case _:
             return UNKNOWN, f'"{amount.text}" cannot be turned into grams of "{food.id}"'

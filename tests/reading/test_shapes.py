@@ -74,7 +74,7 @@ def test_a_definition_of_one_name_is_the_same_in_every_schema() -> None:
 def test_foods_know_every_nutrient_by_its_key_and_its_label_names() -> None:
     known = {name for one in nutrients().values() for name in (one.key, *one.labels)}
     definitions = schema("foods")["$defs"]
-    assert set(definitions["figures"]["properties"]) == known | {"basis"}
+    assert set(definitions["figures"]["properties"]) == known | {"basis", "form"}
     assert set(definitions["estimate"]["properties"]) == known | {"evidence"}
 
 
