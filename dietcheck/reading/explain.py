@@ -236,7 +236,7 @@ def _of_form(found: _Found) -> Iterator[Fault]:
     if found.word != "pattern":
         say = partial(wording.out_of_range, path, found.value, found.word, found.asked)
         yield Fault(path, say, found.of_name)
-    elif found.value:  # an empty text is told for its length
+    elif found.value or "minLength" not in found.field:  # else an empty text is told for its length
         form = partial(wording.wrong_form, path, found.value, found.asked, found.field)
         yield Fault(path, partial(form, name=found.of_name), found.of_name)
 

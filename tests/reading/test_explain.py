@@ -71,6 +71,11 @@ CASES: tuple[tuple[str, tuple[str | int, ...], str], ...] = (
         "GB",
     ),
     (
+        "record: collection\nname: x\ncountry: ''\nfeeds: [a]\nrota_days: 14\n",
+        ("country",),
+        "two capital letters",
+    ),
+    (
         "record: collection\nname: x\ncountry: GB\nfeeds: morning\nrota_days: 14\n",
         ("feeds",),
         "[morning]",
