@@ -177,3 +177,19 @@ def test_a_screen_that_cannot_be_done_lets_nothing_in(
 ) -> None:
     spoil(park)
     park.refuses("commit", "--all", "--message=x", status=2)
+
+
+def test_a_rule_pack_of_somebody_else_comes_with_the_hook(park: Park) -> None:
+    """A park cannot bring code of its own, but may name a pack and have it installed."""
+    settings = park.text("dietcheck.yaml")
+    assert "packs: [dietcheck_rules]" in settings
+    packs = "packs: [dietcheck_rules, toy_pack]"
+    park.write("dietcheck.yaml", settings.replace("packs: [dietcheck_rules]", packs))
+    assert "toy_pack" in park.refuses("commit", "--all", "--message=x", status=2)
+
+    toys = park.root.parent / "toys"
+    shutil.copytree(CHECKOUT / "tests" / "toy_pack", toys)
+    hook = park.text(".pre-commit-config.yaml")
+    wanted = f"- id: dietcheck\n        additional_dependencies: [{str(toys)!r}]"
+    park.write(".pre-commit-config.yaml", hook.replace("- id: dietcheck", wanted))
+    assert "carrots" in park.refuses("commit", "--all", "--message=x").lower()
