@@ -1,0 +1,263 @@
+"""Portions against body mass. Foods and animals are invented; ranges name their source."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import hypothesis.strategies as st
+import pytest
+from hypothesis import given, settings
+
+from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.testing import checks_of, outcome_of
+from dietcheck_rules import portion_for_body_mass
+from tests import records
+
+# Half water, so that 2 g as fed are 1 g of dry matter.
+HALF = "{label: {basis: as fed, moisture: 50 %}, piece: 60 g}"
+# 16^0.75 = 8, so a tapir of 16 kg that gets 8 g of dry matter gets 1 g per kg^0.75.
+LITTLE_TAPIR = "{id: T1, weighings: [{on: 2026-11-20, mass: 16 kg}]}"
+
+
+def said(amount: str, *animals: str, **changes: str) -> tuple[Check, ...]:
+    """What the rule says of tapirs that get an amount of a food that is half water, once a day."""
+    files = {
+        "group": records.group(animals=animals or [LITTLE_TAPIR]),
+        "foods": records.foods(chop=HALF),
+        "sheet": records.sheet({"roots": [f"{{food: chop, amount: {amount}}}"]}),
+        "rota": records.rota(["{morning: roots, afternoon: no feed}"] * 2),
+        **changes,
+    }
+    outcome = outcome_of(portion_for_body_mass, records.small(**files), records.ON)
+    assert not outcome.failures
+    return checks_of(outcome, "tapir")
+
+
+def findings(checks: tuple[Check, ...]) -> set[tuple[Verdict, Severity, str]]:
+    """The findings among some checks."""
+    return {
+        (check.verdict, check.severity, check.about)
+        for check in checks
+        if check.verdict in (Verdict.BREACH, Verdict.CANNOT_TELL)
+    }
+
+
+def per_kg34(dry: Decimal | int) -> str:
+    """The amount that gives the little tapir so many grams of dry matter per kg^0.75."""
+    return f"{dry * 16} g per animal"
+
+
+@pytest.mark.parametrize("dry", [48, 67, 86])
+def test_a_portion_inside_the_range_of_tapirs_is_kept(dry: int) -> None:
+    """48 to 86 g dry matter per kg^0.75: E003, Clauss2009tapir, abstract; both ends are inside."""
+    assert not findings(said(per_kg34(dry)))
+
+
+@pytest.mark.parametrize(
+    ("dry", "severity", "about"),
+    [
+        ("86.1", Severity.LOW, "too much food"),  # E003: a single study is worth low
+        ("172", Severity.LOW, "too much food"),  # twice the top, exactly
+        ("172.1", Severity.HIGH, "too much food"),  # more: common practice, no source
+        ("47.9", Severity.LOW, "too little food"),
+        ("24", Severity.LOW, "too little food"),  # half the bottom, exactly
+        ("23.9", Severity.MEDIUM, "too little food"),  # less: common practice, no source
+    ],
+)
+def test_outside_the_range_of_tapirs(dry: str, severity: Severity, about: str) -> None:
+    assert findings(said(per_kg34(Decimal(dry)))) == {(Verdict.BREACH, severity, about)}
+
+
+def test_a_tenfold_slip_names_the_line_and_what_a_tenth_would_give() -> None:
+    sheet = records.sheet(
+        {
+            "roots": [
+                "{food: chop, amount: 320 g per animal}",
+                "{food: pellet, amount: 7.2 kg per animal}",
+            ]
+        }
+    )
+    foods = records.foods(chop=HALF, pellet=HALF)
+    checks = said("1 g per animal", sheet=sheet, foods=foods)
+    (check,) = [c for c in checks if c.verdict is Verdict.BREACH]
+    assert check.severity is Severity.HIGH
+    assert check.places[0].path[-3:] == ("roots", 1, "amount")
+    # (160 + 360) g of dry matter over 16 kg^0.75 = 8
+    assert "65 g per kg^0.75" in check.advice
+
+
+def test_one_full_day_is_low_when_the_mean_is_inside() -> None:
+    """100 and 50 g per kg^0.75 have a mean of 75."""
+    sheet = records.sheet(
+        {
+            "roots": [f"{{food: chop, amount: {per_kg34(100)}}}"],
+            "less": [f"{{food: chop, amount: {per_kg34(50)}}}"],
+        }
+    )
+    rota = records.rota([f"{{morning: {meal}, afternoon: no feed}}" for meal in ("roots", "less")])
+    assert findings(said("", sheet=sheet, rota=rota)) == {
+        (Verdict.BREACH, Severity.LOW, "one full day")
+    }
+
+
+def test_a_slip_on_one_day_is_found_though_the_mean_hides_it() -> None:
+    """One day of 14 at 200 g per kg^0.75, the others at 60: the mean is 70."""
+    sheet = records.sheet(
+        {
+            "roots": [f"{{food: chop, amount: {per_kg34(60)}}}"],
+            "slip": [f"{{food: chop, amount: {per_kg34(200)}}}"],
+        }
+    )
+    rota = records.rota(
+        [f"{{morning: {'slip' if n == 4 else 'roots'}, afternoon: no feed}}" for n in range(14)]
+    )
+    checks = said("", sheet=sheet, rota=rota, dietcheck=records.settings(rota_days=14))
+    (check,) = [c for c in checks if c.verdict is Verdict.BREACH]
+    assert check.severity is Severity.HIGH
+    assert {when.number for when in check.occasions} == {5}
+
+
+def test_planned_fasts_count_as_days_without_food() -> None:
+    """100 g per kg^0.75 every other day is a mean of 50."""
+    rota = records.rota(["{morning: roots, afternoon: no feed}", "{fast: planned}"])
+    assert findings(said(per_kg34(100), rota=rota)) == {
+        (Verdict.BREACH, Severity.LOW, "one full day")
+    }
+
+
+def test_a_day_with_a_hole_does_not_make_the_portion_too_little() -> None:
+    rota = records.rota(["{morning: roots, afternoon: no feed}", "{morning: roots}"])
+    assert not findings(said(per_kg34(67), rota=rota))
+
+
+def test_the_share_of_a_group_amount_is_judged() -> None:
+    """Two tapirs share twice the amount."""
+    two = [LITTLE_TAPIR, LITTLE_TAPIR.replace("T1", "T2")]
+    assert not findings(said(f"{67 * 16 * 2} g per group", *two))
+    assert findings(said(f"{67 * 16 * 2} g per animal", *two)) == {
+        (Verdict.BREACH, Severity.LOW, "too much food")
+    }
+
+
+def test_pieces_nobody_has_weighed_cannot_be_told() -> None:
+    foods = records.foods(chop="{label: {basis: as fed, moisture: 50 %}}")
+    checks = said("2 pieces per animal", foods=foods)
+    assert {(verdict, about) for verdict, _, about in findings(checks)} == {
+        (Verdict.CANNOT_TELL, "portion cannot be told")
+    }
+    assert any("piece mass" in check.settles for check in checks)
+
+
+def test_a_wide_ad_lib_amount_is_a_mild_cannot_tell_when_its_best_estimate_is_inside() -> None:
+    """67 g per kg^0.75, half as much or half as much again."""
+    assert findings(said(f'"ad lib, expected {per_kg34(67)}"')) == {
+        (Verdict.CANNOT_TELL, Severity.LOW, "portion cannot be told")
+    }
+
+
+def test_no_weight_cannot_be_told() -> None:
+    checks = said(per_kg34(67), "{id: T1}")
+    assert findings(checks) == {
+        (Verdict.CANNOT_TELL, Severity.MEDIUM, "portion without a body mass")
+    }
+
+
+def test_a_weight_out_of_date_is_no_pass_but_a_breach_all_the_same() -> None:
+    """The park of the tests weighs mammals every 90 days."""
+    old = LITTLE_TAPIR.replace("2026-11-20", "2026-05-20")
+    assert findings(said(per_kg34(67), old)) == {(Verdict.CANNOT_TELL, Severity.LOW, "old weight")}
+    assert (Verdict.BREACH, Severity.HIGH, "too much food") in findings(said(per_kg34(670), old))
+
+
+def test_an_infant_is_not_held_against_the_range_of_adults() -> None:
+    young = LITTLE_TAPIR.replace("{id: T1", "{id: T1, stage: infant")
+    assert not findings(said(per_kg34(100), young))
+
+
+@pytest.mark.parametrize(
+    ("mass", "amount", "verdicts"),
+    [
+        # 3 to 4 % of body mass as dry matter: E001, GeoffMarm, seen as a reprint: medium
+        ("300 g", "24 g per animal", set()),
+        ("300 g", "25 g per animal", {(Severity.MEDIUM, "too much food")}),
+        ("300 g", "17 g per animal", {(Severity.MEDIUM, "too little food")}),
+        ("300 g", "49 g per animal", {(Severity.HIGH, "too much food")}),
+    ],
+)
+def test_marmosets_by_share_of_body_mass(
+    mass: str, amount: str, verdicts: set[tuple[Severity, str]]
+) -> None:
+    animal = f"{{id: M1, weighings: [{{on: 2026-11-20, mass: {mass}}}]}}"
+    group = records.group(species="Callithrix geoffroyi", animals=[animal])
+    found = findings(said(amount, group=group))
+    assert {(severity, about) for _, severity, about in found} == verdicts
+
+
+def test_the_meerkat_row_for_dry_feed_is_not_applied_to_meerkats() -> None:
+    """E011 prints 32 to 44 g of dry feed alone; 60 g of watery food is no breach of it."""
+    animal = "{id: MK, weighings: [{on: 2026-11-20, mass: 800 g}]}"
+    group = records.group(species="Suricata suricatta", animals=[animal])
+    assert not findings(said("60 g per animal", group=group))
+
+
+@pytest.mark.parametrize(
+    ("species", "mass", "amount", "about"),
+    [
+        # 250 g per kg^0.75: common practice, no source. 16 kg is 8 kg^0.75.
+        ("Hydrochoerus hydrochaeris", "16 kg", "4 kg per animal", None),
+        ("Hydrochoerus hydrochaeris", "16 kg", "4001 g per animal", Severity.HIGH),
+        # 80 g per kg^0.75 over the rota: common practice, no source. 4 kg a day are 40.
+        ("Python regius", "16 kg", "1280 g per animal", None),
+        ("Python regius", "16 kg", "1281 g per animal", Severity.HIGH),
+    ],
+)
+def test_ceilings_catch_slips_where_no_range_is_published(
+    species: str, mass: str, amount: str, about: Severity | None
+) -> None:
+    animal = f"{{id: X, weighings: [{{on: 2026-11-20, mass: {mass}}}]}}"
+    group = records.group(species=species, animals=[animal])
+    found = findings(said(amount, group=group))
+    assert {severity for _, severity, _ in found} == ({about} if about else set())
+
+
+def test_a_snake_that_swallows_a_tenth_of_itself_every_fortnight_is_kept() -> None:
+    animal = "{id: PY, weighings: [{on: 2026-11-20, mass: 1.6 kg}]}"
+    group = records.group(species="Python regius", animals=[animal])
+    days = ["{morning: roots, afternoon: no feed}", *["{fast: planned}"] * 13]
+    own = records.settings(rota_days=14)
+    checks = said("160 g per animal", group=group, rota=records.rota(days), dietcheck=own)
+    assert not findings(checks)
+
+
+def test_insects_have_no_range_and_no_ceiling() -> None:
+    group = (
+        "record: group\nid: tapir\nspecies: Extatosoma tiaratum\nenclosure: Cage\nfed: together\n"
+        "colony: {count: 30, mass: 5 to 20 g, on: 2026-11-20}\n"
+    )
+    (check,) = said("5 g per animal", group=group)
+    assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_a_limit_of_the_house_in_grams_an_animal_is_read() -> None:
+    limit = (
+        "record: limits\nlimits:\n  - {group: tapir, quantity: food-intake, at_most: 1 kg per "
+        "animal, over: day, severity: medium, why: test, set_by: Dr Vale, on: 2026-03-01}\n"
+    )
+    assert not findings(said("1000 g per animal", house=limit)) - {
+        (Verdict.BREACH, Severity.LOW, "too little food"),
+    }
+    assert (Verdict.BREACH, Severity.MEDIUM, "too much food") in findings(
+        said("1001 g per animal", house=limit)
+    )
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.integers(1, 40_000), st.integers(1, 400))
+def test_more_food_is_never_graded_milder_than_less(grams: int, more: int) -> None:
+    """On the upper side: from the bottom of the range on, worse only gets worse."""
+    least = 48 * 16
+    ranks = [
+        min((s.rank for _, s, _ in findings(said(f"{least + g} g per animal"))), default=3)
+        for g in (grams, grams + more)
+    ]
+    assert ranks[1] <= ranks[0]
