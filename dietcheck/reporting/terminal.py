@@ -131,12 +131,13 @@ def _tallies(report: Report) -> Iterator[tuple[str, str]]:
     is_open = [finding for finding in report.findings if finding.accepted is None]
     for severity in Severity:
         verdicts = [f.check.verdict for f in is_open if f.severity is severity]
-        broken = verdicts.count(Verdict.BREACH)
-        yield severity.value, f"{broken} rule broken, {len(verdicts) - broken} cannot tell"
+        counts = ((v, verdicts.count(v)) for v in (Verdict.BREACH, Verdict.CANNOT_TELL))
+        said = ", ".join(f"{count:,} {words.VERDICT[verdict]}" for verdict, count in counts if count)
+        yield severity.value, said or "none"
     if accepted := len(report.findings) - len(is_open):
         yield "accepted", f"{accepted}, not counted above"
     kept, none = report.count(Verdict.KEPT), report.count(Verdict.NOT_APPLICABLE)
-    yield "checks", f"{kept:,} kept, {none:,} do not apply"
+    yield "checks", f"{kept:,} kept" + (f", {none:,} not applicable" if none else "")
     for setting in report.switched_off:
         title = shown(report.title(setting.rule), 80)
         said = f"{title}, by {shown(setting.set_by, 60)} on {words.day(setting.on)}: "

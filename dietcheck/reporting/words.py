@@ -200,7 +200,8 @@ def _folded(occasions: Iterable[When], by_feed: bool) -> Iterator[str]:
         if len(days) == 1:
             yield f"day {days[0]} {feeds}".strip()
         else:
-            yield f"days {days[0]} to {days[-1]} {feeds}".strip()
+            between = "and" if len(days) == 2 else "to"
+            yield f"days {days[0]} {between} {days[-1]} {feeds}".strip()
 
 
 def sources(check: Check, report: Report) -> list[str]:
