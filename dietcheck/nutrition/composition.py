@@ -1,5 +1,8 @@
 """What a food is made of, per 100 g as fed, every figure a range and every weak figure marked.
 
+The food is the one in the bowl, in the state its record names: nothing is taken off for waste, and
+no loss in cooking, thawing or storage is guessed.
+
 Figures come from a row of the bundled table, from a label or an analysis as printed, or from the
 ingredients of a mix. A nutrient that nobody states is bounded by what is stated (sugars lie
 between nothing and the carbohydrate that is not fibre; nothing weighs more than the dry matter)
@@ -8,6 +11,7 @@ and is otherwise unknown, never zero.
 
 from __future__ import annotations
 
+from collections.abc import Hashable, Iterator
 from decimal import Decimal
 
 from dietcheck.collection.foods import Food
@@ -17,9 +21,11 @@ from dietcheck.tables.nutrients import nutrients
 HUNDRED = exact(100)
 # Proximate parts: water, these and carbohydrate make up the whole food.
 PROXIMATES = ("protein", "fat", "ash")
+SINGLE_SUGARS = ("sucrose", "glucose", "fructose", "lactose", "maltose")
 WITHIN_CARBOHYDRATE = frozenset(
-    {"sugars", "starch", "fibre", "crude_fibre", "sucrose", "glucose", "fructose", "lactose"}
+    {"sugars", "starch", "nsc", "fibre", "crude_fibre"} | set(SINGLE_SUGARS)
 )
+KJ_PER_KCAL = Decimal("4.184")  # the thermochemical calorie
 IN_UNIT = {"g": 1, "mg": 1000, "µg": 1_000_000}
 
 
@@ -31,6 +37,28 @@ class Profile:
         self._profiles = profiles
         self._figures: dict[str, Interval] = {}
         self._weak: dict[str, str | None] = {}
+        # What others derive from the figures, kept here so that each food is reckoned once.
+        self.derived: dict[Hashable, Interval] = {}
+
+    @property
+    def food(self) -> Food:
+        """The food this is the composition of."""
+        return self._food
+
+    def parts(self) -> Iterator[tuple[Profile, Interval]]:
+        """What a mix is made of, with the shares (0 to 1); nothing for any other food."""
+        return ((self._profiles[part], share) for part, share in self._food.mix)
+
+    def states(self, key: str) -> bool:
+        """Whether the label, the analysis or the table gives the nutrient, be it as a range.
+
+        A mix states what all its parts state.
+        """
+        if self._food.mix:
+            return all(part.states(key) for part, _ in self.parts())
+        if key == "dry_matter":
+            return self.states("water")
+        return self._stated(key) is not None
 
     def per_100g(self, key: str) -> Interval:
         """The amount of a nutrient in 100 g as fed, in the nutrient's own unit."""
@@ -62,8 +90,8 @@ class Profile:
         food = self._food
         if key in food.declared:
             return self._as_fed(key, food.declared[key])
-        if key == "water" and "dry_matter" in food.declared:
-            return HUNDRED - food.declared["dry_matter"]
+        if (converted := self._converted(key)) is not None:
+            return converted
         if food.row is None:
             return None
         if (value := food.row.value(key)) is not None:
@@ -75,6 +103,20 @@ class Profile:
         if food.row.basis == "dry matter" and key != "water":
             return found * self.per_100g("dry_matter") / 100
         return found
+
+    def _converted(self, key: str) -> Interval | None:
+        """A figure declared under another name: dry matter for water, kJ for kcal, NFE and fibre
+        for the carbohydrate."""
+        declared = self._food.declared
+        if key == "water" and "dry_matter" in declared:
+            return HUNDRED - declared["dry_matter"]
+        if key == "energy" and "energy_kj" in declared:
+            return self._as_fed(key, declared["energy_kj"] / KJ_PER_KCAL)
+        if key == "energy_kj" and "energy" in declared:
+            return self._as_fed(key, declared["energy"] * KJ_PER_KCAL)
+        if key == "carbohydrate" and {"nfe", "crude_fibre"} <= declared.keys():
+            return self._as_fed(key, declared["nfe"] + declared["crude_fibre"])
+        return None
 
     def _as_fed(self, key: str, figure: Interval) -> Interval:
         """A declared figure on the as-fed basis; a bound past what the rest leaves is cut."""
@@ -104,13 +146,25 @@ class Profile:
         if key == "water":
             return Interval(Decimal(0), Decimal(100))
         if key in WITHIN_CARBOHYDRATE:
-            return Interval(Decimal(0), self._carbohydrate_room(key))
+            high = self._carbohydrate_room(key)
+            return Interval(min(self._least(key), high), high)
+        if key == "nfe":
+            rest = self.per_100g("carbohydrate") - self.per_100g("crude_fibre")
+            return rest.clamp_low(Decimal(0))
         if (factor := IN_UNIT.get(nutrients()[key].unit)) is not None:
             return Interval(Decimal(0), self.per_100g("dry_matter").high * factor)
         return UNKNOWN
 
+    def _least(self, key: str) -> Decimal:
+        """The least of a carbohydrate nobody states, from the parts of it that are stated."""
+        parts = {"sugars": SINGLE_SUGARS, "nsc": ("sugars", "starch")}.get(key, ())
+        stated = (self._stated(part) for part in parts)
+        return sum((figure.low for figure in stated if figure), Decimal(0))
+
     def _carbohydrate_room(self, key: str) -> Decimal:
         room = self.per_100g("carbohydrate").high
+        if key in SINGLE_SUGARS and (sugars := self._stated("sugars")) is not None:
+            return min(room, sugars.high)
         if key in ("fibre", "crude_fibre"):
             return room
         fibre = self._stated("fibre") or self._stated("crude_fibre") or ZERO
@@ -135,14 +189,14 @@ class Profile:
             return "the food is on no list"
         if key == "dry_matter":
             return self.weakness("water")
-        if key in food.declared or (key == "water" and "dry_matter" in food.declared):
+        if key in food.declared or self._converted(key) is not None:
             return None if self.per_100g(key).is_exact else "printed as a minimum or a maximum"
         if food.row is None or (food.row.value(key) is None and food.row.range_of(key) is None):
             return "not stated"
         if food.stands_in:
             return "borrowed from a similar food"
         mark = food.row.marks(key)
-        return mark if mark in ("imputed", "mixed or label", "memory") else None
+        return mark if mark in ("imputed", "mixed or label", "from memory") else None
 
 
 class Profiles:
