@@ -51,6 +51,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         for exposure in reaching
         for risk in risks(exposure.part, diet.group.taxon, diet.animals)
     ]
+    found = [pair for pair in found if not _said_by_ingredient(pair, found)]
     said = [*_checks(diet, limits, found), *site_checks(diet, reaching)]
     said += ambiguous_checks(diet, reaching)
     yield from said
@@ -63,6 +64,18 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
             message=f"{diet.group.called}: none of {count} foods and ingredients is listed as "
             "harmful to this species in the part and form it is fed.",
         )
+
+
+def _said_by_ingredient(pair: tuple[Risk, Exposure], found: list[tuple[Risk, Exposure]]) -> bool:
+    """Whether a mix is only named after an ingredient that is reported itself."""
+    risk, exposure = pair
+    if not risk.hit.by_name or not exposure.part.mix:
+        return False
+    inside = {part for part, _ in exposure.part.all_parts() if part is not exposure.part}
+    return any(
+        other.item is risk.item and there.own == exposure.own and there.part in inside
+        for other, there in found
+    )
 
 
 def _checks(diet: Diet, limits: Limits, found: list[tuple[Risk, Exposure]]) -> Iterator[Check]:

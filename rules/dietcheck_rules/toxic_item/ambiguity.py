@@ -10,7 +10,7 @@ from dietcheck.contract import Check, Diet, Food, Severity, Verdict
 from dietcheck_rules.toxic_item.assess import Risk, risk_of
 from dietcheck_rules.toxic_item.exposure import Exposure
 from dietcheck_rules.toxic_item.items import item, refs
-from dietcheck_rules.toxic_item.register import ANIMAL_CLASSES, Hit
+from dietcheck_rules.toxic_item.register import ANIMAL_CLASSES, Hit, hits
 from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens
 
 FOOD_CLASSES = frozenset({"fruit", "dried fruit", "fruit juice", "nut", "grain", "vegetable"})
@@ -40,14 +40,16 @@ def traps() -> Mapping[Tokens, tuple[Reading, ...]]:
 
 
 def readings(food: Food) -> tuple[str, tuple[Reading, ...]]:
-    """The ambiguous word a food goes by, and what it may mean; nothing where a record settles it."""
+    """The ambiguous word a food goes by, and what it may mean; nothing where that is settled."""
     if food.organism or food.mix:
         return "", ()
     words = [bare(tokens(name)) for name in food.names()]
     word = next((one for one in words if one in traps()), None)
     if word is None:
         return "", ()
-    return " ".join(word), tuple(one for one in traps()[word] if _possible(food, one))
+    possible = tuple(one for one in traps()[word] if _possible(food, one))
+    named = {hit.item for hit in hits(food)}  # a longer name that says which one it is
+    return (" ".join(word), possible) if named.isdisjoint(r.item for r in possible) else ("", ())
 
 
 def _possible(food: Food, reading: Reading) -> bool:
@@ -66,7 +68,7 @@ def ambiguous_checks(diet: Diet, reaching: Iterable[Exposure]) -> Iterator[Check
     for exposure in reaching:
         word, possible = readings(exposure.part)
         risks = [risk for one in possible if (risk := _risk(diet, exposure.part, one)) is not None]
-        if risks and len(possible) > 0:
+        if risks:
             yield _check(diet, exposure, word, possible, risks)
 
 

@@ -9,7 +9,7 @@ from dietcheck.contract import Animal, Food, Severity, Taxon
 from dietcheck_rules.toxic_item.items import Condition, Item, Row, Tolerance, item
 from dietcheck_rules.toxic_item.register import Hit, hits
 from dietcheck_rules.toxic_item.states import Fit, State, fits, state_of
-from dietcheck_rules.toxic_item.words import any_holds
+from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 COOKED = frozenset({"cooked"})
 
@@ -40,7 +40,7 @@ class Risk:
     def judged_by_share(self) -> bool:
         """Whether a small share of the diet is harmless, so that the share decides."""
         free = not any(self.hit.word.startswith(name) for name in self.item.any_amount_of)
-        return bool(self.item.share_of) and self.row.advice == "limit-share" and free
+        return bool(self.item.share_of) and self.row.advice in self.item.by_share and free
 
 
 def risks(food: Food, taxon: Taxon, animals: Iterable[Animal] = ()) -> tuple[Risk, ...]:
@@ -122,9 +122,7 @@ def _exempt_by(toxic: Item, food: Food, state: State) -> bool:
 
 
 def _named_product(hit: Hit, state: State) -> bool:
-    """Whether the item lists this very product by name, as "avocado oil" although oil is no part."""
-    from dietcheck_rules.toxic_item.words import tokens
-
+    """Whether the item lists this very product, as "avocado oil" although oil is no part of it."""
     words = tokens(hit.word)
     return hit.by_name and len(words) > 1 and words in state.names
 
@@ -161,7 +159,7 @@ def _condition(
     whom = tuple(a for a in animals if _is_such(a, asked))
     if (asked.stages or asked.health) and not whom:
         return "no", "", ()
-    question = ""
+    question = asked.ask if not any_holds(state.names, asked.settled_by) else ""
     if asked.organisms or asked.words:
         named = any_holds(state.names, asked.words)
         is_such = any((food.organism or "").startswith(name) for name in asked.organisms)

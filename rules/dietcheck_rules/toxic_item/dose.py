@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from dietcheck.contract import Interval, Taxon, exact, format_interval
+from dietcheck.contract import Interval, Taxon, exact, find_taxon, format_interval
 from dietcheck_rules.toxic_item.assess import Risk
 from dietcheck_rules.toxic_item.items import Content, Dose
-from dietcheck_rules.toxic_item.states import State, fits, simple
+from dietcheck_rules.toxic_item.states import fits, simple
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 HARMFUL = ("toxic", "lethal")
@@ -113,8 +113,6 @@ def _comparisons(
 
 def _kin(risk: Risk, dose: Dose) -> bool:
     """Whether the dose is that of an animal inside the row's taxon: shown for want of better."""
-    from dietcheck.contract import find_taxon
-
     kin = find_taxon(dose.taxon)
     return kin is not None and any(kin.is_in(name) for name in risk.row.taxa)
 
@@ -184,7 +182,7 @@ def _compare(
         f"lowest published {dose.kind} dose ({whose}): {_span(dose.low, dose.high)} {dose.unit}"
         f" {dose.substance} ({dose.effect}; {_cited(dose.sources)}, read as {dose.seen})"
     )
-    lines.append(f"that is {format_interval(share.scale(Decimal(100)), '%')} of that dose")
+    lines.append(f"that is {format_interval(share * 100, '%')} of that dose")
     return Comparison(dose, share, own, tuple(lines))
 
 
@@ -205,14 +203,3 @@ def _grams(amount: Interval) -> str:
 
 def _span(low: Decimal, high: Decimal) -> str:
     return f"{low}" if low == high else f"{low} to {high}"
-
-
-__all__ = [
-    "Comparison",
-    "State",
-    "cited",
-    "compare",
-    "eaten_per_kg",
-    "grams_that_reach",
-    "substance_in",
-]

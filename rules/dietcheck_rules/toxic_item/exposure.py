@@ -1,4 +1,4 @@
-"""Every food that can reach a group's animals, at any depth of a mix, and who could eat how much."""
+"""Every food that can reach a group's animals, at any depth of a mix, and how much of it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from dietcheck.contract import ZERO, Animal, Diet, Food, Interval, Offer, When, exact
+from dietcheck.contract import ZERO, Animal, Diet, Food, Interval, Offer, When
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,12 +95,3 @@ def _gathered(offers: tuple[Offer, ...], *, own: bool) -> Iterator[Exposure]:
             held[part][offer] = share if known is None else known + share
     for part, by_offer in held.items():
         yield Exposure(part, own, tuple(by_offer), tuple(by_offer.values()))
-
-
-def body_mass(diet: Diet, animal: Animal) -> Interval | None:
-    """The animal's body mass in grams, as last weighed."""
-    weighing = animal.weighed(diet.on)
-    return weighing.mass if weighing else None
-
-
-__all__ = ["Exposure", "body_mass", "exact", "exposures"]

@@ -23,6 +23,8 @@ class Condition:
     without_words: tuple[str, ...] = ()
     stages: tuple[str, ...] = ()
     health: tuple[str, ...] = ()
+    settled_by: tuple[str, ...] = ()
+    ask: str = ""
     text: str = ""
 
     @property
@@ -106,6 +108,7 @@ class Item:
     forms: tuple[str, ...]
     form_decides: bool
     share_of: str
+    by_share: tuple[str, ...]  # advice of the rows that the share decides on
     any_amount_of: tuple[str, ...]
     unless_thiamin: bool
     no_threshold: tuple[str, ...]
@@ -131,6 +134,7 @@ def item(item_id: str) -> Item:
         forms=tuple(data["form"]),
         form_decides=bool(data.get("form_decides")),
         share_of=data.get("share_of", ""),
+        by_share=tuple(data.get("by_share", ("limit-share",))),
         any_amount_of=tuple(data.get("any_amount_of", ())),
         unless_thiamin=bool(data.get("unless_thiamin")),
         no_threshold=tuple(data.get("no_threshold", ())),
@@ -179,6 +183,8 @@ def _row(row: Mapping[str, Any], rapid: tuple[str, ...]) -> Row:
             without_words=tuple(row.get("without_words", ())),
             stages=tuple(row.get("stages", ())),
             health=tuple(row.get("health", ())),
+            settled_by=tuple(row.get("settled_by", ())),
+            ask=row.get("ask", ""),
             text=row.get("when", ""),
         ),
         note=row.get("note", ""),

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from functools import cache, lru_cache
 
 from dietcheck.contract import Food
-from dietcheck_rules.toxic_item.words import Tokens, bare, holds, table, tokens
+from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens
 
 ANIMAL_CLASSES = frozenset(
     {"insect", "whole prey", "meat", "offal", "fish", "shellfish", "egg", "dairy"}
@@ -57,7 +57,6 @@ class Register:
     excluded: dict[str, tuple[str, ...]] = field(default_factory=dict)
     needs_name: set[str] = field(default_factory=set)
     nameless: set[str] = field(default_factory=set)  # items without an organism
-    harmless: tuple[Tokens, ...] = ()
     whole_only: frozenset[Tokens] = frozenset()
     ambiguous: frozenset[Tokens] = frozenset()
 
@@ -67,7 +66,9 @@ def register() -> Register:
     """The register of all items, built once a process."""
     built = Register()
     vocabulary = table("vocabulary.yaml")
-    built.harmless = tuple(tokens(text) for text in vocabulary["harmless"])
+    for text in vocabulary["harmless"]:
+        words = tokens(text)
+        built.phrases[words[0]].append((words, text, ""))
     built.whole_only = frozenset(tokens(text) for text in vocabulary["whole_name_only"])
     built.ambiguous = frozenset(
         tokens(trap["word"]) for trap in table("ambiguous.yaml")["ambiguous"]
@@ -107,7 +108,7 @@ def hits(food: Food) -> tuple[Hit, ...]:
 def hits_of(identity: Identity) -> tuple[Hit, ...]:
     """The items that a thing of this identity may be. Depends on nothing else."""
     known = register()
-    by_name = {item: word for item, word in _named(known, identity)}
+    by_name = dict(_named(known, identity))
     found: dict[str, Hit] = {}
     if identity.organism:
         for item, word, certain in _organism(known, identity, by_name):
@@ -161,31 +162,22 @@ def _named(known: Register, identity: Identity) -> Iterator[tuple[str, str]]:
 
 def _in_name(known: Register, name: Tokens) -> Iterator[tuple[str, str]]:
     """The items named in one name. A longer phrase, or a harmless one, hides those inside it."""
-    taken = [False] * len(name)
-    for phrase in known.harmless:
-        if holds(name, phrase):
-            at = next(i for i in range(len(name)) if name[i : i + len(phrase)] == phrase)
-            taken[at : at + len(phrase)] = [True] * len(phrase)
-    spans = sorted(
-        ((at, words, text, item) for at, words, text, item in _spans(known, name)),
-        key=lambda span: -len(span[1]),
-    )
     claimed: list[tuple[int, int]] = []
-    for at, words, text, item in spans:
+    for at, words, text, item in sorted(_spans(known, name), key=lambda span: -len(span[1])):
         end = at + len(words)
-        if any(taken[at:end]) or any(
-            a <= at and end <= b and (a, b) != (at, end) for a, b in claimed
-        ):
+        if any(a <= at and end <= b and (a, b) != (at, end) for a, b in claimed):
             continue
         if words in known.ambiguous and bare(name) == words:
             continue  # asked about on its own
         if words in known.whole_only and words not in (name, bare(name)):
             continue
         claimed.append((at, end))
-        yield item, text
+        if item:
+            yield item, text
 
 
 def _spans(known: Register, name: Tokens) -> Iterator[tuple[int, Tokens, str, str]]:
+    """Where phrases stand in a name: place, words, phrase as written, item ("" if harmless)."""
     for at, word in enumerate(name):
         for words, text, item in known.phrases.get(word, ()):
             if name[at : at + len(words)] == words:

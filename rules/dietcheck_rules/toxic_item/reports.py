@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
-from dietcheck.contract import Animal, Check, Diet, Interval, Severity, Verdict, format_interval
+from dietcheck.contract import (
+    UNKNOWN,
+    Animal,
+    Check,
+    Diet,
+    Interval,
+    Severity,
+    Verdict,
+    format_interval,
+)
 from dietcheck_rules.toxic_item.assess import Risk
 from dietcheck_rules.toxic_item.dose import Comparison, cited, compare
-from dietcheck_rules.toxic_item.exposure import Exposure, body_mass
+from dietcheck_rules.toxic_item.exposure import Exposure
 from dietcheck_rules.toxic_item.items import refs
 
 ADVICE = {
@@ -26,7 +35,7 @@ def report(diet: Diet, risk: Risk, exposure: Exposure) -> Check:
     animals = tuple(a for a in exposure.animals(diet) if not risk.animals or a in risk.animals)
     worst, grams = _worst(diet, exposure, animals or diet.animals)
     compared = (
-        compare(risk, diet.group.taxon, grams, body_mass(diet, worst))
+        compare(risk, diet.group.taxon, grams, diet.mass_of(worst))
         if worst is not None and grams.is_bounded
         else None
     )
@@ -36,8 +45,8 @@ def report(diet: Diet, risk: Risk, exposure: Exposure) -> Check:
         about=_about(risk, exposure),
         food=exposure.part.id,
         severity=severity,
-        message=f"{_subject(diet, exposure, worst)}: {_what(risk, exposure)}. "
-        f"{_amount(risk, worst, grams, compared)}",
+        message=f"{_subject(diet, worst)}: {_what(risk, exposure)}. "
+        f"{_amount(worst, grams, compared)}",
         advice=ADVICE[risk.row.advice] if risk.certain else f"{DOUBT} {ADVICE[risk.row.advice]}",
         animals=tuple(animal.id for animal in animals),
         occasions=exposure.occasions(),
@@ -57,7 +66,7 @@ def _about(risk: Risk, exposure: Exposure) -> str:
     return f"{risk.item.name}{reach}"
 
 
-def _subject(diet: Diet, exposure: Exposure, worst: Animal | None) -> str:
+def _subject(diet: Diet, worst: Animal | None) -> str:
     if worst is None or len(diet.animals) > 1:
         return diet.group.called
     return worst.called
@@ -71,16 +80,16 @@ def _what(risk: Risk, exposure: Exposure) -> str:
         named += f", laid out for {' and '.join(exposure.groups)} within reach,"
     state = ", ".join(filter(None, (risk.state.part_said, risk.state.form_said)))
     state = f" ({state})" if state else " (part and form not written)"
-    may = "is" if risk.certain else "may be"
+    counts = "counts" if risk.certain else "may count"
     note = f" ({risk.row.note})" if risk.row.note else ""
-    harmed = f"{risk.row.common} are harmed by it{note}: {risk.item.effect}"
+    harmed = f"harmful to {risk.row.common}{note}: {risk.item.effect}"
     tolerance = risk.tolerance
     if tolerance is not None:
         harmed += f"; {tolerance.common} less as far as known, which is no reason to feed it"
-    return f"{named}{state} {may} {risk.item.name.lower()}; {harmed}"
+    return f'{named}{state} {counts} as "{risk.item.name}", {harmed}'
 
 
-def _amount(risk: Risk, worst: Animal | None, grams: Interval, compared: Comparison | None) -> str:
+def _amount(worst: Animal | None, grams: Interval, compared: Comparison | None) -> str:
     if worst is None or not grams.is_bounded:
         return "How much one animal gets cannot be worked out, so no dose is compared."
     shown = (
@@ -88,7 +97,7 @@ def _amount(risk: Risk, worst: Animal | None, grams: Interval, compared: Compari
     )
     if compared is None:
         return f"{shown}; no published dose can be compared with that."
-    share = format_interval(compared.share.scale(100), "%")  # type: ignore[arg-type]
+    share = format_interval(compared.share * 100, "%")
     whose = "" if compared.own else f", of {compared.dose.taxon}, not of this species"
     return (
         f"{shown}: {share} of the lowest published {compared.dose.kind} dose "
@@ -108,8 +117,8 @@ def _working(
         lines += compared.working
     elif worst is not None and grams.is_bounded:
         lines.append(f"{format_interval(grams, 'g')} on the worst day for {worst.called}")
-        if body_mass(diet, worst) is None:
-            lines.append(f"{worst.called} has no weighing, so no dose per kg of body mass")
+        if diet.mass_of(worst) is None:
+            lines.append(f"{worst.called} has no current weighing, so no dose per kg of body mass")
     if compared is not None and any(map(diet.group.taxon.is_in, risk.item.no_threshold)):
         lines.append("no safe threshold is known, so a small amount lowers nothing")
     return lines
@@ -138,14 +147,12 @@ def _worst(
     """The animal with the most grams for each kg of body mass, and its grams on the worst day."""
     eaten = [(animal, exposure.worst_day(diet, animal)) for animal in animals]
     if not eaten:
-        from dietcheck.contract import UNKNOWN
-
         return None, UNKNOWN
     return max(eaten, key=lambda one: _load(diet, *one))
 
 
 def _load(diet: Diet, animal: Animal, grams: Interval) -> tuple[bool, object]:
-    mass = body_mass(diet, animal)
+    mass = diet.mass_of(animal)
     if mass is None or mass.low <= 0:
         return False, grams.high
     return True, grams.high / mass.low

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Literal
@@ -100,6 +100,19 @@ def _part_in(names: tuple[Tokens, ...]) -> Simple | None:
 
 def _form_in(names: tuple[Tokens, ...]) -> Simple | None:
     known = _vocabulary("forms")
-    return frozenset(
-        one for name in names for word in name if (word,) in known for one in known[(word,)]
-    )
+    return frozenset(one for name in names for word in _known_in(name) for one in known[word])
+
+
+def _known_in(name: Tokens) -> Iterator[Tokens]:
+    """The form words of a name; "slow cooked" is read before "cooked"."""
+    known = _vocabulary("forms")
+    at = 0
+    while at < len(name):
+        pair = name[at : at + 2]
+        if len(pair) == 2 and pair in known:
+            yield pair
+            at += 2
+            continue
+        if (name[at],) in known:
+            yield (name[at],)
+        at += 1
