@@ -6,6 +6,8 @@ from dietcheck import __version__
 from dietcheck.contract import CONTRACT, Pack, hookimpl
 from dietcheck_rules import (
     body_mass_known,
+    composition_known,
+    fruit_as_treat,
     portion_for_body_mass,
     rota_complete,
     sugar_ceiling,
@@ -15,6 +17,8 @@ from dietcheck_rules import (
 
 RULES = (
     body_mass_known,
+    composition_known,
+    fruit_as_treat,
     portion_for_body_mass,
     rota_complete,
     sugar_ceiling,

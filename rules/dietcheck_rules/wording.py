@@ -15,13 +15,17 @@ _SPANS = {
     "day": "in a day",
     "7 days": "over 7 days",
     "rota": "over the rota",
+    "two feeds": "running",
 }
 
 
 def figure_words(value: Interval, limit: Limit) -> str:
     """A figure in the limit's own unit and basis, never rounded across the limit."""
     against = [bound for bound in (limit.at_least, limit.at_most) if bound is not None]
-    return format_interval(value, unit_words(limit), against=against)
+    unit = unit_words(limit)
+    if limit.basis == "count" and value.is_exact and value.low == 1:
+        unit = unit.removesuffix("s")
+    return format_interval(value, unit, against=against)
 
 
 def unit_words(limit: Limit) -> str:
@@ -44,7 +48,10 @@ def limit_words(limit: Limit) -> str:
     """The limit itself: `at most 6 g per kg body mass`."""
     parts = [("at least", limit.at_least), ("at most", limit.at_most)]
     said = [f"{word} {_plain(bound)}" for word, bound in parts if bound is not None]
-    return f"{' and '.join(said)} {unit_words(limit)}".rstrip()
+    unit = unit_words(limit)
+    if limit.basis == "count" and limit.at_most == 1:
+        unit = unit.removesuffix("s")
+    return f"{' and '.join(said)} {unit}".rstrip()
 
 
 def standing_words(limit: Limit) -> str:

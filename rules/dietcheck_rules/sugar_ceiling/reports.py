@@ -124,7 +124,8 @@ def _advice(alike: Alike, ration: Ration, cause: Food | None) -> str:
         return "Get the figure named below, or ask the vet whether the sheet may be fed meanwhile."
     sweetest = cause or ration.contributions("sugars")[0][0]
     return (
-        f"Most of it comes from {sweetest.name}. Feed the last approved sheet, or ask the vet "
+        f"{'Most' if cause else 'The largest part'} of it comes from "
+        f"{sweetest.name}. Feed the last approved sheet, or ask the vet "
         "before this one is fed."
     )
 
