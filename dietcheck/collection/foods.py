@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
@@ -57,10 +57,13 @@ class Food:
     stands_in: str | None = None  # why figures of a similar food are borrowed
     unknown_composition: str | None = None
     record: Mapping[str, Any] = field(default_factory=nothing, repr=False)  # the entry as written
+    _parts: list[tuple[Food, Interval]] = field(default_factory=list, repr=False)
 
-    def all_parts(self) -> Iterator[tuple[Food, Interval]]:
+    def all_parts(self) -> Sequence[tuple[Food, Interval]]:
         """The food itself and every ingredient at any depth, each with its share (0 to 1)."""
-        yield from self._walk(exact(1))
+        if not self._parts:
+            self._parts.extend(self._walk(exact(1)))
+        return self._parts
 
     def _walk(self, share: Interval) -> Iterator[tuple[Food, Interval]]:
         yield self, share
