@@ -3,33 +3,36 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from dietcheck.contract import (
     ZERO,
+    Alike,
+    Animal,
     Applied,
     Check,
     Diet,
     Figure,
     Food,
     Interval,
+    Limit,
     Limits,
     Measure,
     Ration,
-    Standing,
     Verdict,
     When,
     Window,
     exact,
-    format_interval,
     hold,
 )
 from dietcheck_rules.toxic_item.assess import Risk
 from dietcheck_rules.toxic_item.exposure import Exposure
 from dietcheck_rules.toxic_item.items import Item, refs
+from dietcheck_rules.wording import figure_words, limit_words, span_words, standing_words
 
 GREENS = frozenset({"leafy green", "herb", "vegetable", "sprout", "browse"})
 WEEK = 7
+WHOLE = exact(1)
 
 
 def share_checks(
@@ -56,80 +59,125 @@ def _limits(diet: Diet, limits: Limits, toxic: Item) -> Iterator[Applied]:
 
 def _check(diet: Diet, applied: Applied, pairs: Sequence[tuple[Risk, Exposure]]) -> Iterator[Check]:
     limit = applied.limit
-    toxic = pairs[0][0].item
     foods = {exposure.part for _, exposure in pairs}
-    figures = list(_figures(diet, toxic, foods, WEEK if limit.over == "7 days" else None))
-    if not figures or limit.standing.is_absence:
+    if limit.standing.is_absence:
         return
-    for alike in hold(figures, limit):
-        worst = alike.worst
-        names = ", ".join(sorted(food.id for food in foods))
-        of = "greens" if toxic.share_of == "greens" else "diet as fed"
-        shown = format_interval(worst.value, "%", against=(limit.at_most or exact(0).low,))
-        standing = (
-            "common practice, no source; the vet sets this"
-            if limit.standing is Standing.COMMON_PRACTICE
-            else limit.standing.value
+    days = [
+        figure for animal in diet.animals for figure in _days(diet, animal, pairs[0][0].item, foods)
+    ]
+    if all(limit.stands(figure.value) == "inside" for figure in days):
+        # A share of several days together is never more than that of the worst of them.
+        if days:
+            alike = next(hold(days, limit))
+            yield _said(applied, pairs, alike, "on the worst day", ())
+        return
+    windows = {
+        id(figure): (window, figure)
+        for animal in diet.animals
+        for window, figure in _figures(
+            diet, animal, pairs[0][0].item, foods, _windows(diet, animal, limit)
         )
-        yield Check(
-            verdict=alike.verdict,
-            about=f"{toxic.name}: {limit.quantity} over {limit.over}",
-            food=sorted(food.id for food in foods)[0] if len(foods) == 1 else None,
-            severity=alike.severity,
-            message=f"{worst.animal.called}: {names} ({toxic.name.lower()}) is {shown} of the {of} "
-            f"over {limit.over}; at most {limit.at_most} % ({standing}). "
-            f"In quantity: {toxic.effect}.",
-            advice="Swap part of it for other foods and rotate; ask the vet before feeding more."
-            if alike.verdict is not Verdict.KEPT
-            else "",
-            animals=alike.animals,
-            occasions=alike.occasions if alike.verdict is not Verdict.KEPT else (),
-            measured=Measure(worst.value, "%", "as fed"),
-            limit=limit,
-            others=applied.others,
-            working=(
-                f"{names} ÷ all {of}, over {limit.over} = {shown}",
-                f"limit {limit.at_most} %: {limit.note}",
-            ),
-            settles="amounts as a narrower range" if alike.verdict is Verdict.CANNOT_TELL else "",
-            places=tuple(
-                exposure.offers[0].line.place.at("food") for _, exposure in pairs if exposure.offers
-            ),
-            sources=refs(key for risk, _ in pairs for key in risk.row.sources),
-        )
+    }
+    for alike in hold((figure for _, figure in windows.values()), limit):
+        inside = (windows[id(figure)][0] for figure in alike.figures)
+        occasions = () if alike.verdict is Verdict.KEPT else _occasions(inside, foods)
+        yield _said(applied, pairs, alike, span_words(limit), tuple(occasions))
 
 
-def _figures(diet: Diet, toxic: Item, foods: Iterable[Food], days: int | None) -> Iterator[Figure]:
-    wanted = {food: exact(1) for food in foods}
-    for animal in diet.animals:
-        windows = diet.rotas(animal) if days is None else diet.windows(animal, days)
-        for window in windows:
-            parts = _simple_parts(window.ration)
-            if toxic.share_of == "greens":
-                parts = {
-                    food: grams
-                    for food, grams in parts.items()
-                    if food.food_class in GREENS or food in wanted
-                }
-            held = {food: grams for food, grams in parts.items() if food in wanted}
-            if not held:
-                continue
-            share = Ration(parts, window.ration.days, diet.profiles).share(wanted.items(), None)
-            yield Figure(animal, share.scale(exact(100).low), tuple(_occasions(window, held)))
+def _said(
+    applied: Applied,
+    pairs: Sequence[tuple[Risk, Exposure]],
+    alike: Alike,
+    span: str,
+    occasions: tuple[When, ...],
+) -> Check:
+    limit, worst, toxic = applied.limit, alike.worst, pairs[0][0].item
+    foods = sorted({exposure.part.id for _, exposure in pairs})
+    names = ", ".join(foods)
+    of = "greens" if toxic.share_of == "greens" else "diet"
+    shown = figure_words(worst.value, limit)
+    kept = alike.verdict is Verdict.KEPT
+    return Check(
+        verdict=alike.verdict,
+        about=f"{toxic.name}: {limit.quantity} {span_words(limit)}",
+        food=foods[0] if len(foods) == 1 else None,
+        severity=alike.severity,
+        message=f'{worst.animal.called}: {names} ("{toxic.name}") is {shown} of the {of} {span}; '
+        f"{limit_words(limit)} ({standing_words(limit)}). In quantity: {toxic.effect}.",
+        advice=""
+        if kept
+        else "Swap part of it for other foods and rotate; ask the vet before feeding more.",
+        animals=alike.animals,
+        occasions=occasions,
+        measured=Measure(worst.value, "%", "as fed"),
+        limit=limit,
+        others=applied.others,
+        working=(f"{names} ÷ all {of}, {span} = {shown}", f"{limit_words(limit)}: {limit.note}"),
+        settles="amounts in a narrower range" if alike.verdict is Verdict.CANNOT_TELL else "",
+        places=tuple(exposure.offers[0].line.place.at("food") for _, exposure in pairs),
+        sources=refs(key for risk, _ in pairs for key in risk.row.sources),
+    )
+
+
+def _days(diet: Diet, animal: Animal, toxic: Item, foods: Collection[Food]) -> Iterator[Figure]:
+    """The share on each different day that has any, enclosed: item most and the rest least."""
+    seen = set()
+    for day in diet.days:
+        if day.key in seen:
+            continue
+        seen.add(day.key)
+        parts = _counted(diet.day_ration(animal, day), toxic, foods)
+        held = sum((parts[food] for food in foods if food in parts), ZERO)
+        rest = sum((grams for food, grams in parts.items() if food not in foods), ZERO)
+        if held.high > 0:
+            yield Figure(animal, _enclosed(held, rest))
+
+
+def _enclosed(held: Interval, rest: Interval) -> Interval:
+    most = held.high / (held.high + rest.low) if held.high.is_finite() else 1
+    low = held.low / (held.low + rest.high) if rest.high.is_finite() and held.low > 0 else 0
+    return Interval(low, most) * 100
+
+
+def _windows(diet: Diet, animal: Animal, limit: Limit) -> Iterator[Window]:
+    return diet.windows(animal, WEEK) if limit.over == "7 days" else diet.rotas(animal)
+
+
+def _figures(
+    diet: Diet, animal: Animal, toxic: Item, foods: Iterable[Food], windows: Iterable[Window]
+) -> Iterator[tuple[Window, Figure]]:
+    wanted = dict.fromkeys(foods, WHOLE)
+    for window in windows:
+        parts = _counted(window.ration, toxic, wanted)
+        if wanted.keys().isdisjoint(parts):
+            continue
+        share = Ration(parts, window.ration.days, diet.profiles).share(wanted.items(), None)
+        yield window, Figure(animal, share * 100)
+
+
+def _counted(ration: Ration, toxic: Item, foods: Collection[Food]) -> Mapping[Food, Interval]:
+    """The grams of each food that the share is reckoned on, mixes taken apart."""
+    parts = _simple_parts(ration)
+    if toxic.share_of != "greens":
+        return parts
+    return {f: grams for f, grams in parts.items() if f.food_class in GREENS or f in foods}
 
 
 def _simple_parts(ration: Ration) -> Mapping[Food, Interval]:
-    """The grams of each food that is no mix, mixes taken apart."""
     grams_of: dict[Food, Interval] = {}
     for food, grams in ration.grams_of.items():
+        if not food.mix:
+            grams_of[food] = grams_of.get(food, ZERO) + grams
+            continue
         for part, share in food.all_parts():
             if not part.mix:
                 grams_of[part] = grams_of.get(part, ZERO) + grams * share
     return grams_of
 
 
-def _occasions(window: Window, held: Mapping[Food, Interval]) -> Iterator[When]:
-    for day in window.days:
+def _occasions(windows: Iterable[Window], foods: Collection[Food]) -> Iterator[When]:
+    days = {day.on: day for window in windows for day in window.days}
+    for day in days.values():
         for feed in day.feeds:
-            if any(part in held for line in feed.lines for part, _ in line.food.all_parts()):
+            if any(part in foods for line in feed.lines for part, _ in line.food.all_parts()):
                 yield When(day.on, day.number, feed.slot, feed.meal)

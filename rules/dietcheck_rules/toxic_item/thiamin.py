@@ -23,10 +23,9 @@ def thiamin_checks(diet: Diet, risk: Risk, exposure: Exposure) -> Iterator[Check
         return
     given = _days_with_thiamin(diet)
     bare = tuple(when for when in exposure.occasions() if when.on not in given)
-    check = report(diet, risk, exposure)
     if bare:
         yield replace(
-            check,
+            report(diet, risk, exposure),
             severity=Severity.LOW,
             occasions=bare,
             about=f"{risk.item.name} without thiamin",
