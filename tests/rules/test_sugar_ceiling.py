@@ -7,6 +7,7 @@ and 15 % of dry matter, tapirs 2 g per kg a day): common practice, the vet sets 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import hypothesis.strategies as st
 import pytest
@@ -98,21 +99,19 @@ def test_one_bad_day_is_not_hidden_by_the_mean() -> None:
 
 def test_small_primates_are_judged_by_amount_and_by_share() -> None:
     """A slip with a bulky food lowers the share while it raises the amount."""
-    marmoset = {
+    marmoset: dict[str, Any] = {
         "species": "Callithrix geoffroyi",
         "animals": ("{id: Pip, weighings: [{on: 2026-11-20, mass: 0.34 kg}]}",),
     }
     by_basis = {
         check.limit.basis: check
-        for check in said([line("syrup", 15), line("leaf", 15)], **marmoset)  # type: ignore[arg-type]
+        for check in said([line("syrup", 15), line("leaf", 15)], **marmoset)
         if check.limit
     }
     assert by_basis["dry matter"].verdict is Verdict.KEPT
     assert by_basis["body mass"].verdict is Verdict.BREACH
     by_basis = {
-        check.limit.basis: check
-        for check in said([line("guessed", 1)], **marmoset)  # type: ignore[arg-type]
-        if check.limit
+        check.limit.basis: check for check in said([line("guessed", 1)], **marmoset) if check.limit
     }
     assert by_basis["body mass"].verdict is Verdict.KEPT
     assert by_basis["dry matter"].verdict is Verdict.CANNOT_TELL
