@@ -74,7 +74,7 @@ class Planner:
             rota=rota,
             sheet=sheet,
             holes=holes,
-            key=(*key, *(id(gift) for gift in gifts)),
+            key=(*map(id, feeds), *map(id, gifts)),
         )
 
     def _feed(self, sheet: DietSheet, slot: str, meal: str) -> Feed:
