@@ -105,6 +105,8 @@ def _comparisons(
         own = bool(dose.taxon) and taxon.is_in(dose.taxon)
         if dose.kind not in HARMFUL or not dose.taxon or not (own or _kin(risk, dose)):
             continue
+        if dose.unit.endswith("dry weight") and "dried" not in (risk.state.forms or ()):
+            continue
         for content in _contents(risk, dose):
             made = _compare(risk, dose, content, grams, body_mass, own)
             if made is not None:
@@ -112,9 +114,10 @@ def _comparisons(
 
 
 def _kin(risk: Risk, dose: Dose) -> bool:
-    """Whether the dose is that of an animal inside the row's taxon: shown for want of better."""
+    """Whether the dose is per kg and of an animal in the row's taxon: shown for want of better."""
     kin = find_taxon(dose.taxon)
-    return kin is not None and any(kin.is_in(name) for name in risk.row.taxa)
+    per_kg = dose.unit in PER_KG
+    return per_kg and kin is not None and any(kin.is_in(name) for name in risk.row.taxa)
 
 
 def _contents(risk: Risk, dose: Dose) -> Iterable[Content | None]:
@@ -138,9 +141,9 @@ def _is_the_food(risk: Risk, substance: str) -> bool:
     """Whether a dose weighed this food: the item itself, its part, or it by name."""
     if not substance:
         return True
-    parts = simple(substance, "parts")
-    if parts is not None and len(tokens(substance)) == 1:
-        return fits(risk.state.parts, (substance,), "parts") == "yes"
+    left = [word for word in tokens(substance) if simple(word, "forms") is None and word != "or"]
+    if len(left) == 1 and simple(left[0], "parts") is not None:
+        return fits(risk.state.parts, (left[0],), "parts") == "yes"
     return any_holds(risk.state.names, _wordings(substance))
 
 
