@@ -106,8 +106,8 @@ def _apology(error: Exception) -> str:
 def _told(error: JobError) -> str:
     from dietcheck.reporting.layout import paragraph
 
-    message = paragraph(_safe(error.message), len(_BEFORE), _BEFORE)
-    return "\n".join((*message, *paragraph(_safe(error.remedy), len(_BEFORE))))
+    message = paragraph(_safe(error.message), len(_BEFORE), _BEFORE, whole=True)
+    return "\n".join((*message, *paragraph(_safe(error.remedy), len(_BEFORE), whole=True)))
 
 
 def _safe(text: str, longest: int = 600) -> str:

@@ -55,14 +55,15 @@ def check_targets(targets: Sequence[Target], root: Path, drafts: Iterable[Path])
         _check_target(target, Path(os.path.realpath(root)), records)
         if target.path in taken:
             raise JobError(
-                f"two reports would be written to {show(target.file)}.", "Name a file for each."
+                f"two reports would be written to {show(target.file, 200)}.",
+                "Name a file for each.",
             )
         taken.add(target.path)
 
 
 def _check_target(target: Target, root: Path, drafts: Collection[Path]) -> None:
     path = target.path
-    said = show(target.file)
+    said = show(target.file, 200)
     if is_record_name(path.name) and path.is_relative_to(root):
         raise JobError(
             f"{said} would be taken for a diet record: it lies in the folder of the records.",
@@ -72,13 +73,13 @@ def _check_target(target: Target, root: Path, drafts: Collection[Path]) -> None:
         raise JobError(f"{said} is a draft that is to be read.", "Name another file.")
     if ".git" in path.parts:
         raise JobError(f"{said} lies in git's own folder.", "Name a file outside .git.")
-    if path.is_dir():
+    if os.path.isdir(path):
         raise JobError(f"{said} is a folder.", "Name a file in it.")
-    if path.exists() and not path.is_file():
+    if os.path.exists(path) and not os.path.isfile(path):
         raise JobError(f"{said} is not an ordinary file.", "Name another file.")
-    if not path.parent.is_dir():
+    if not os.path.isdir(path.parent):
         raise JobError(
-            f"there is no folder {show(str(path.parent))} to write {show(path.name)} into.",
+            f"there is no folder {show(path.parent, 200)} to write {show(path.name)} into.",
             "Make the folder first, or name another.",
         )
 
@@ -103,6 +104,6 @@ def write_whole(target: Target, text: str) -> None:
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise JobError(
-            f"{show(target.file)} could not be written ({reason}).",
+            f"{show(target.file, 200)} could not be written ({reason}).",
             "Name a file in a folder that you may write to.",
         ) from error

@@ -67,10 +67,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Screen and report. The exit status: 0 nothing blocks, 1 something does, 2 not done whole."""
     root = Path(given.folder)
-    if root.is_file():
+    if os.path.isfile(root):
         raise Usage(
             f"{show(given.folder, 200)} is a file.",
             f"Name the folder that it lies in: dietcheck screen {show(str(root.parent), 200)}",
+        )
+    if not os.path.isdir(root):
+        raise Usage(
+            f"there is no folder {show(given.folder, 200)}.",
+            "Name the folder that holds dietcheck.yaml.",
         )
     check_targets(given.write, root, map(Path, given.draft))
     # Loaded late, so that a mistake in what was written is told at once.
@@ -109,21 +114,18 @@ def _name_from(top: str, path: str) -> str:
 
 
 def _read_draft(file: str, path: Path) -> bytes:
-    if path.is_dir():
-        inside = sorted(p.name for p in path.iterdir() if p.name.endswith((".yaml", ".yml")))
-        names = " ".join(f"--draft {show(os.path.join(file, name), 200)}" for name in inside[:4])
+    if os.path.isdir(path):
         raise Usage(
-            f"the draft {show(file)} is a folder.",
-            f"Name the files in it: {names}" if names else "Name a file.",
+            f"the draft {show(file, 200)} is a folder.", "Name each file in it with a --draft."
         )
     try:
         return read_plain_file(path)
     except Unreadable as error:
-        raise JobError(f"the draft {show(file)}: {error.message}", error.remedy) from error
+        raise JobError(f"the draft {show(file, 200)}: {error.message}", error.remedy) from error
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "no such name is possible"
         raise JobError(
-            f"the draft {show(file)} cannot be read ({reason}).", "Check its name and place."
+            f"the draft {show(file, 200)} cannot be read ({reason}).", "Check its name and place."
         ) from error
 
 

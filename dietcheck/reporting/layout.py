@@ -39,8 +39,12 @@ def _columns(character: str) -> int:
     return 2 if unicodedata.east_asian_width(character) in "WF" else 1
 
 
-def wrap(text: str, room: int) -> Iterator[str]:
-    """The text in lines of at most `room` columns, broken at blanks, long words wherever needed."""
+def wrap(text: str, room: int, whole: bool = False) -> Iterator[str]:
+    """The text in lines of at most `room` columns, broken at blanks.
+
+    Words longer than a line are cut, but left `whole` where that is asked: a path that is to be
+    copied may be wider than the page.
+    """
     line = ""
     for word in text.split(" "):
         longer = f"{line} {word}" if line else word
@@ -49,7 +53,7 @@ def wrap(text: str, room: int) -> Iterator[str]:
             continue
         if line:
             yield line
-        *full, line = _pieces(word, room)
+        *full, line = [word] if whole else _pieces(word, room)
         yield from full
     yield line
 
@@ -68,10 +72,10 @@ def _pieces(word: str, room: int) -> list[str]:
     return pieces
 
 
-def paragraph(text: str, indent: int = 0, first: str = "") -> Iterator[str]:
+def paragraph(text: str, indent: int = 0, first: str = "", whole: bool = False) -> Iterator[str]:
     """A wrapped text, indented; `first` stands before its first line in the indent."""
     start = f"{first:<{indent}}"
-    for line in wrap(text, WIDTH - max(indent, width(start))):
+    for line in wrap(text, WIDTH - max(indent, width(start)), whole):
         yield (start + line).rstrip()
         start = " " * indent
 

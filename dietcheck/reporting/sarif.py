@@ -175,7 +175,7 @@ def _located(pointer: Pointer, report: Report, asked: Asked) -> Json:
     file = pointer.file
     if _is_outside(file):
         file, place = _ROOT, Place()
-    uri = quote(f"{asked.root}/{file}" if asked.root else file, errors="surrogateescape")
+    uri = quote(f"{asked.root}/{file}" if asked.root else file, errors="backslashreplace")
     return {
         "physicalLocation": {
             "artifactLocation": {"uri": uri, "uriBaseId": "%SRCROOT%"},

@@ -16,6 +16,7 @@ from dietcheck.screening.report import CAUTIONS, NOT_VISIBLE, Report
 IN_FULL = 20
 """Findings of one section that are told in full; the others get a line each."""
 
+_TALLY = ((Verdict.BREACH, "broken"), (Verdict.CANNOT_TELL, "cannot tell"))
 _LABELS = 11  # columns of the labels under a finding
 
 
@@ -38,7 +39,7 @@ def _head(report: Report) -> Iterator[str]:
     if report.drafts:
         drafts = listed((shown(name, 200) for name in report.drafts), 5, "")
         read += f", with {_many(len(report.drafts), 'draft')} laid over: {drafts}"
-    yield from paragraph(f"{read}.")
+    yield from paragraph(f"{read}.", whole=True)
 
 
 def _sections(report: Report, asked: Asked, colour: bool) -> Iterator[str]:
@@ -72,7 +73,7 @@ def _finding(number: int, finding: Finding, report: Report, colour: bool) -> Ite
     yield from paragraph(shown(check.message), 4)
     for label, text in _details(finding, report):
         if text:
-            yield from paragraph(text, 4 + _LABELS, f"    {label}")
+            yield from paragraph(text, 4 + _LABELS, f"    {label}", whole=label == "where")
 
 
 def _details(finding: Finding, report: Report) -> Iterator[tuple[str, str]]:
@@ -85,7 +86,7 @@ def _details(finding: Finding, report: Report) -> Iterator[tuple[str, str]]:
         yield "needed", shown(check.settles, 160)
     yield "weak", listed((shown(weak, 100) for weak in check.weak), 2, "weak inputs")
     yield "source", listed(words.sources(check, report), 2, "sources")
-    yield "rule", f"{shown(report.title(finding.rule), 80)} ({shown(finding.rule)}, {finding.id})"
+    yield "rule", f"{shown(finding.rule)}: {shown(report.title(finding.rule), 80)}"
 
 
 def _figures(finding: Finding) -> str:
@@ -131,9 +132,8 @@ def _tallies(report: Report) -> Iterator[tuple[str, str]]:
     is_open = [finding for finding in report.findings if finding.accepted is None]
     for severity in Severity:
         verdicts = [f.check.verdict for f in is_open if f.severity is severity]
-        counts = ((v, verdicts.count(v)) for v in (Verdict.BREACH, Verdict.CANNOT_TELL))
-        said = ", ".join(f"{count:,} {words.VERDICT[verdict]}" for verdict, count in counts if count)
-        yield severity.value, said or "none"
+        counts = ((verdicts.count(verdict), said) for verdict, said in _TALLY)
+        yield severity.value, ", ".join(f"{n:,} {said}" for n, said in counts if n) or "none"
     if accepted := len(report.findings) - len(is_open):
         yield "accepted", f"{accepted}, not counted above"
     kept, none = report.count(Verdict.KEPT), report.count(Verdict.NOT_APPLICABLE)
@@ -184,7 +184,7 @@ def _next(report: Report, asked: Asked, colour: bool) -> Iterator[str]:
             f"Nothing was found in what is written: {kept:,} checks kept. That is no proof of "
             "safety; watch what is eaten."
         )
-    lines = list(paragraph(said))
+    lines = list(paragraph(said, whole=True))
     yield from (f"\033[1m{line}\033[0m" for line in lines) if colour else lines
 
 

@@ -141,7 +141,7 @@ def who(finding: Finding, report: Report) -> str:
         return called
     here = {animal.id for animal in group.present(report.on)}
     if len(here) > 1 and here <= set(check.animals):
-        return f"{called}: all {len(here)} animals"
+        return f"{called}: {'both' if len(here) == 2 else f'all {len(here)}'} animals"
     names = {animal.id: animal.called for animal in group.animals}
     animals = [shown(names.get(animal, animal)) for animal in check.animals]
     return f"{called}: {listed(animals, 4, '')}"
@@ -157,12 +157,11 @@ def when(finding: Finding, report: Report) -> str:
     total = _feeds_in_all(finding.group, report, by_feed)
     word = "feeds" if by_feed else "days"
     if total and len(found) >= total:
-        return f"all {total} {word} that were judged" if total > 1 else "the one day judged"
+        return f"all {total} {word} judged" if total > 1 else f"the one {word[:-1]} judged"
     said = listed(_folded(occasions, by_feed), 6, "")
     if len(found) == 1:
         return f"{said} ({day(occasions[0].on)})" if occasions[0].number else said
-    of = f" of {total}" if total else ""
-    return f"{len(found)}{of} {word}: {said}"
+    return f"{len(found)} of {total} {word} judged: {said}" if total else said
 
 
 def _in_order(occasions: Iterable[When], report: Report) -> list[When]:
