@@ -29,7 +29,7 @@ from dietcheck.screening.judging import Alike, Figure, excess, hold
 from dietcheck.screening.limits import Applied, Limit, Limits, SourceRef, Standing
 from dietcheck.screening.world import World
 from dietcheck.tables.foods import FoodRow, find_foods
-from dietcheck.tables.taxa import Taxon, find_taxon
+from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa
 
 __all__ = [
     "CONTRACT",
@@ -86,6 +86,8 @@ __all__ = [
     "format_interval",
     "hold",
     "hookimpl",
+    "known_taxon_name",
+    "near_taxa",
     "not_applicable",
     "read_trusted",
 ]

@@ -14,7 +14,7 @@ from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.findings import Finding, Judged, findings_of
 from dietcheck.screening.limits import Limit, Limits
-from dietcheck.screening.packs import LoadedRule
+from dietcheck.screening.packs import LoadedRule, source_keys
 from dietcheck.screening.tables import TableError, bundled_limits, site_limits
 from dietcheck.screening.world import World
 
@@ -77,7 +77,10 @@ class _Engine:
         for loaded in self._rules:
             self.limits[loaded.rule.id] = self._limits(loaded)
         rows = {rule: limits.rows for rule, limits in self.limits.items()}
-        world = World(self._collection, self._on, self.diets, rows)
+        packs = {id(loaded.pack): loaded.pack for loaded in self._rules}
+        of_pack = {number: source_keys(pack) for number, pack in packs.items()}
+        keys = {loaded.rule.id: of_pack[id(loaded.pack)] for loaded in self._rules}
+        world = World(self._collection, self._on, self.diets, rows, keys)
         for loaded in rules:
             limits = self.limits[loaded.rule.id]
             if (judge := loaded.judge_group) is not None:

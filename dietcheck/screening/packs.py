@@ -14,6 +14,7 @@ from typing import Any
 import pluggy
 
 from dietcheck.errors import JobError
+from dietcheck.reading import read_trusted
 from dietcheck.screening.hookspecs import CONTRACT, PROJECT, Hooks, Pack, Rule
 
 
@@ -58,6 +59,17 @@ def rules_of(pack: Pack) -> tuple[LoadedRule, ...]:
             "Tell the pack's authors.",
         )
     return loaded
+
+
+def source_keys(pack: Pack) -> frozenset[str]:
+    """The keys of a pack's bibliography; none when it has none that can be read."""
+    if pack.sources is None:
+        return frozenset()
+    try:
+        entries = read_trusted(pack.sources.read_bytes())["sources"]
+        return frozenset(entry["key"] for entry in entries)
+    except (OSError, ValueError, LookupError, TypeError):
+        return frozenset()  # every citation is then found to lead nowhere
 
 
 def _pack(name: str) -> Pack:

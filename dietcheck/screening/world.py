@@ -13,9 +13,13 @@ from dietcheck.screening.limits import Limit
 
 @dataclass(frozen=True, slots=True, eq=False)
 class World:
-    """The collection, the diet of every group, and every limit in force, by rule."""
+    """The collection, the diet of every group, and every limit in force, by rule.
+
+    `sources` holds, by rule, the keys of the bibliography that the rule's limits may cite.
+    """
 
     collection: Collection
     on: date
     diets: Mapping[str, Diet]
     limits: Mapping[str, tuple[Limit, ...]]
+    sources: Mapping[str, frozenset[str]]
