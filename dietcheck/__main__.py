@@ -20,7 +20,7 @@ from importlib import import_module
 
 from dietcheck import __version__
 from dietcheck.commands import COMMANDS
-from dietcheck.commands.arguments import Parser, Usage
+from dietcheck.commands.arguments import HelpShown, Parser, Usage
 from dietcheck.commands.output import complain, say
 from dietcheck.errors import JobError
 from dietcheck.reading.problems import show
@@ -36,13 +36,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status; 2 if the job could not be done."""
     try:
         return _run(list(sys.argv[1:] if arguments is None else arguments))
-    except SystemExit as leaving:  # argparse, after showing help
-        return leaving.code if isinstance(leaving.code, int) else DONE
+    except HelpShown:
+        return DONE
     except JobError as error:
         complain(_told(error))
     except KeyboardInterrupt:
         complain("dietcheck: stopped before the end; nothing has been cleared.")
-    except Exception as error:  # a mistake in dietcheck must never look like a clean screen
+    except BaseException as error:  # a mistake in dietcheck, or a rule that wants to leave with
+        # status 0, must never look like a clean screen
         complain(_apology(error))
         if os.environ.get(TRACEBACK):
             complain("".join(traceback.format_exception(error)))
@@ -93,7 +94,7 @@ def _no_command(name: str) -> Usage:
     return Usage(f"{show(name)} is no command.", f'{known}"dietcheck --help" lists them.')
 
 
-def _apology(error: Exception) -> str:
+def _apology(error: BaseException) -> str:
     what = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
     return (
         f"dietcheck: sorry, something in dietcheck itself went wrong ({_safe(what, 200)}).\n"

@@ -19,6 +19,10 @@ class Usage(JobError):
     """What was written after `dietcheck` cannot be understood."""
 
 
+class HelpShown(Exception):
+    """The help was asked for and shown: there is nothing more to do."""
+
+
 class Parser(argparse.ArgumentParser):
     """A parser that explains itself by examples and raises Usage instead of leaving."""
 
@@ -47,7 +51,7 @@ class _Help(argparse.Action):
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object, **__: object) -> None:
         say(parser.format_help())
-        parser.exit()
+        raise HelpShown
 
 
 def _plain(message: str, options: list[str]) -> str:

@@ -17,7 +17,7 @@ from dietcheck.collection.places import Pointer
 from dietcheck.reading import Place
 from dietcheck.reporting import Asked, words
 from dietcheck.reporting.layout import shown
-from dietcheck.screening.checks import Severity
+from dietcheck.screening.checks import Check, Severity
 from dietcheck.screening.engine import Failure
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import RECORDS_RULE, Report
@@ -121,11 +121,7 @@ def _failed(failure: Failure, report: Report) -> str:
 
 def _result(finding: Finding, rule_index: int, report: Report, asked: Asked) -> Json:
     check = finding.check
-    places = [_located(pointer, report, asked) for pointer in check.places] or [
-        _located(Pointer(_ROOT), report, asked)
-    ]
-    places = [place for number, place in enumerate(places) if place not in places[:number]]
-    first, *others = places[: MOST_RELATED + 1]
+    first, *others = (_located(pointer, report, asked) for pointer in _telling(check, report))
     result: Json = {
         "ruleId": shown(finding.rule),
         "ruleIndex": rule_index,
@@ -155,6 +151,14 @@ def _result(finding: Finding, rule_index: int, report: Report, asked: Asked) -> 
             }
         ]
     return result
+
+
+def _telling(check: Check, report: Report) -> Sequence[Pointer]:
+    """The first places of a check that are lines of their own; there is always one."""
+    lines: dict[tuple[str, Place], Pointer] = {}
+    for pointer in check.places:
+        lines.setdefault((pointer.file, report.places.get(pointer, Place())), pointer)
+    return list(lines.values())[: MOST_RELATED + 1] or [Pointer(_ROOT)]
 
 
 def _message(finding: Finding, report: Report) -> str:

@@ -45,7 +45,7 @@ def _head(report: Report) -> Iterator[str]:
 def _sections(report: Report, asked: Asked, colour: bool) -> Iterator[str]:
     """The findings that nobody accepted, each numbered, in the order in which to take them up."""
     blocking = report.blocking(asked.block_on)
-    others = [f for f in report.findings if f.accepted is None and f not in blocking]
+    others = _waiting(report, asked)
     sections: list[tuple[str, Sequence[Finding]]] = [("This stops the change", blocking)]
     for severity in Severity:
         same = [finding for finding in others if finding.severity is severity]
@@ -60,6 +60,11 @@ def _sections(report: Report, asked: Asked, colour: bool) -> Iterator[str]:
                 yield from _finding(number, finding, report, colour)
             else:
                 yield from _in_short(number, finding, report)
+
+
+def _waiting(report: Report, asked: Asked) -> list[Finding]:
+    """What nobody accepted and what yet stops nothing."""
+    return [f for f in report.findings if not f.accepted and not f.blocks(asked.block_on)]
 
 
 def _finding(number: int, finding: Finding, report: Report, colour: bool) -> Iterator[str]:
@@ -160,7 +165,7 @@ def _foot() -> Iterator[str]:
 def _next(report: Report, asked: Asked, colour: bool) -> Iterator[str]:
     """What to do now, as the last thing on the screen."""
     blocking = report.blocking(asked.block_on)
-    waiting = [f for f in report.findings if f.accepted is None and f not in blocking]
+    waiting = _waiting(report, asked)
     yield ""
     if report.status(asked.block_on) == 2:
         said = "The screen is not complete, so nothing here is cleared. " + _why_incomplete(report)

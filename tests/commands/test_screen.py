@@ -329,7 +329,9 @@ def test_a_mistake_of_the_program_is_an_apology_never_a_pass(
     assert ("Traceback" in said.err) == asked
 
 
-@pytest.mark.parametrize("error", [KeyboardInterrupt(), RecursionError(), MemoryError()])
+@pytest.mark.parametrize(
+    "error", [KeyboardInterrupt(), RecursionError(), MemoryError(), SystemExit(0)]
+)
 def test_a_run_that_stops_is_never_a_pass(
     park: Path, monkeypatch: pytest.MonkeyPatch, error: BaseException
 ) -> None:

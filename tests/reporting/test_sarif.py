@@ -92,6 +92,13 @@ def test_a_result_carries_the_finding() -> None:
     )
 
 
+def test_lines_are_named_once_the_most_telling_first() -> None:
+    sheet, rota = Pointer("sheet.yaml"), Pointer("rota.yaml")
+    (result,) = run_of(report(breach(places=(sheet, rota, sheet, *[rota] * 50))))["results"]
+    assert uri_of(result) == "sheet.yaml"
+    assert len(result["relatedLocations"]) == 1
+
+
 @pytest.mark.parametrize(
     ("severity", "level"),
     [(Severity.HIGH, "error"), (Severity.MEDIUM, "warning"), (Severity.LOW, "note")],
