@@ -26,10 +26,10 @@ from dietcheck_rules.fruit_as_treat.measures import (
     MEASURES,
     Fruit,
     can_judge,
-    fruit_of,
     worst_readings,
 )
 from dietcheck_rules.fruit_as_treat.reports import about_of, not_countable, report, unclassed
+from dietcheck_rules.fruit_as_treat.schedule import schedules
 
 Rows = dict[str, list[Applied]]  # quantity → the limits that apply
 
@@ -62,8 +62,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     fruit = [offer for offer in diet.offers() if fruit_share(offer.line.food).high]
     counted = fruit or ("fruit-and-treat-share" in {q for found in rows.values() for q in found})
     if counted:
-        runs = tuple(diet.runs(max(diet.settings.rota_days, 7)))
-        eaters = [fruit_of(diet, animal, runs) for animal in diet.animals]
+        eaters = [Fruit(diet, animal, schedule) for animal, schedule in schedules(diet)]
         for stage, found in rows.items():
             of_stage = [one for one in eaters if one.animal.stage == stage]
             for side_by_side in found.values():

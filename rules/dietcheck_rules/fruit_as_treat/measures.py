@@ -21,13 +21,9 @@ from dietcheck.contract import (
     excess,
     format_interval,
 )
-from dietcheck_rules.fruit_as_treat.feed_order import (
-    FeedMark,
-    longest_running,
-    marks_of,
-    slot_order,
-)
+from dietcheck_rules.fruit_as_treat.feed_order import FeedMark
 from dietcheck_rules.fruit_as_treat.fruits import fruit_share, vegetable_share
+from dietcheck_rules.fruit_as_treat.schedule import Schedule
 
 _ALL = Decimal(1)
 SPANS = {"day": 1, "7 days": 7}  # days in a window; `rota` has as many as the settings say
@@ -44,32 +40,21 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Fruit:
-    """One animal with its fruit: every feed in order, worked out once and asked several times."""
+    """One animal with its feeds, asked for one quantity after the other."""
 
     diet: Diet
     animal: Animal
-    runs: tuple[tuple[tuple[FeedMark, ...], ...], ...] = field(repr=False)
+    schedule: Schedule = field(repr=False)
 
     def span(self, limit: Limit) -> int:
         """How many days the limit looks at together."""
         return SPANS.get(limit.over, self.diet.settings.rota_days)
 
 
-def fruit_of(diet: Diet, animal: Animal, runs: tuple[tuple[PlannedDay, ...], ...]) -> Fruit:
-    """The animal's feeds on every day of the runs."""
-    order = slot_order(diet.settings.feeds, diet.settings.extra_feeds)
-    marks = {
-        id(day): marks_of(animal, day, order) if animal.is_here(day.on) else ()
-        for run in runs
-        for day in run
-    }
-    return Fruit(diet, animal, tuple(tuple(marks[id(day)] for day in run) for run in runs))
-
-
 def outside_treats(fruit: Fruit, limit: Limit) -> Iterator[Reading]:
     """Grams of each fruit food a day that no line flags as a treat; each food for itself."""
     days = list(_days(fruit, lambda line: line.treat is None))
-    if not days and any(mark.fruit for run in fruit.runs for day in run for mark in day):
+    if not days and fruit.schedule.has_fruit:
         yield Reading(Figure(fruit.animal, ZERO), ())
     for occasions, grams in days:
         for food, amount in grams.items():
@@ -119,27 +104,16 @@ def of_produce(fruit: Fruit, limit: Limit) -> Iterator[Reading]:
 
 
 def running(fruit: Fruit, _: Limit) -> Iterator[Reading]:
-    """The longest row of feeds with fruit, one after the other, across every join.
-
-    A row that never ends counts as the feeds of one rota.
-    """
-    most = max((len(rota) for rota in _rotas(fruit)), default=0)
-    for run in fruit.runs:
-        value, marks = longest_running(run)
-        if marks:
-            yield _marked(fruit, exact(most) if value.low > most else value, marks)
+    """The longest row of feeds with fruit, one after the other, across every join."""
+    for value, marks in fruit.schedule.longest:
+        yield _marked(fruit, value, marks)
 
 
 def frequency(fruit: Fruit, limit: Limit) -> Iterator[Reading]:
-    """Feeds with fruit, or days with fruit where the limit counts days, in each window."""
-    span = fruit.span(limit)
-    for run in fruit.runs:
-        for start in range(max(len(run) - span, 0) + 1):
-            days = run[start : start + span]
-            marks = [mark for day in days for mark in day if mark.fruit]
-            count = len({mark.when.on for mark in marks}) if limit.unit == "days" else len(marks)
-            if marks:
-                yield _marked(fruit, exact(count), tuple(marks))
+    """Feeds with fruit, or days with fruit where the limit counts days, where they are most."""
+    count, marks = fruit.schedule.busiest(fruit.span(limit), limit.unit == "days")
+    if marks:
+        yield _marked(fruit, exact(count), marks)
 
 
 MEASURES: Mapping[str, Callable[[Fruit, Limit], Iterator[Reading]]] = {
@@ -182,35 +156,16 @@ def worst_readings(fruit: Fruit, limit: Limit) -> list[Reading]:
     worst = standing.get("past") or standing.get("across") or standing.get("inside", [])
     if "past" not in standing and "across" not in standing:
         worst = sorted(worst, key=lambda reading: excess(reading.figure.value, limit))[-1:]
-    return [replace(one, working=(*one.working, _how_often(fruit))) for one in worst]
-
-
-def _how_often(fruit: Fruit) -> str:
-    """The feeds and days with fruit in the rota that has most of them."""
-    span = fruit.diet.settings.rota_days
-    marks = max(_rotas(fruit), key=lambda rota: sum(bool(mark.fruit) for mark in rota))
-    given = [mark for mark in marks if mark.fruit]
-    days = len({mark.when.on for mark in given})
-    return f"fruit in {len(given)} of the {len(marks)} feeds of a rota, on {days} of {span} days"
-
-
-def _rotas(fruit: Fruit) -> list[list[FeedMark]]:
-    """The feeds of every run of days as long as a rota."""
-    span = fruit.diet.settings.rota_days
-    return [
-        [mark for day in run[start : start + span] for mark in day]
-        for run in fruit.runs
-        for start in range(max(len(run) - span, 0) + 1)
-    ]
+    return [replace(one, working=(*one.working, fruit.schedule.how_often)) for one in worst]
 
 
 def _days(
     fruit: Fruit, counts: Callable[[Line], bool]
 ) -> Iterator[tuple[list[When], dict[Food, Interval]]]:
     """Days fed alike, taken together, with the grams of fruit from the lines that count."""
-    alike: dict[int, tuple[PlannedDay, list[When]]] = {}
+    alike: dict[tuple[object, ...], tuple[PlannedDay, list[When]]] = {}
     for day in fruit.diet.days:
-        key = id(fruit.diet.day_ration(fruit.animal, day))
+        key = (day.key, *(animal.id for animal in fruit.diet.present(day.on)))
         alike.setdefault(key, (day, []))[1].append(When(day.on, day.number))
     for day, occasions in alike.values():
         grams: dict[Food, Interval] = {}

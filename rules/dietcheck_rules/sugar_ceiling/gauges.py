@@ -12,6 +12,7 @@ from dietcheck.contract import (
     Food,
     Interval,
     Limit,
+    PlannedDay,
     Ration,
     When,
     excess,
@@ -101,17 +102,14 @@ def _rations(diet: Diet, animal: Animal, limit: Limit) -> Iterator[tuple[Ration,
         for window in diet.windows(animal, days):
             yield window.ration, [When(day.on, day.number) for day in window.days]
         return
-    # Days that are fed the same share one ration: judged once, with all their dates.
-    alike: dict[int, tuple[Ration, list[When]]] = {}
-    first_of: dict[int, list[tuple[str, Ration]]] = {}
+    # Days that are fed the same to the same animals are judged once, with all their dates.
+    alike: dict[tuple[object, ...], tuple[PlannedDay, list[When]]] = {}
     for day in diet.days:
-        ration = diet.day_ration(animal, day)
-        _, occasions = alike.setdefault(id(ration), (ration, []))
-        occasions.append(When(day.on, day.number))
-        if limit.over == "meal" and id(ration) not in first_of:
-            first_of[id(ration)] = list(diet.meal_rations(animal, day))
-    for key, (ration, occasions) in alike.items():
+        key = (day.key, *(sharer.id for sharer in diet.present(day.on)))
+        alike.setdefault(key, (day, []))[1].append(When(day.on, day.number))
+    for day, occasions in alike.values():
         if limit.over == "day":
-            yield ration, occasions
-        for slot, meal in first_of.get(key, ()):
+            yield diet.day_ration(animal, day), occasions
+            continue
+        for slot, meal in diet.meal_rations(animal, day):
             yield meal, [When(when.on, when.number, slot) for when in occasions]
