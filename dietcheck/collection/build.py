@@ -53,6 +53,7 @@ def build(records: Iterable[Record], unread_foods: Iterable[str] = ()) -> Collec
     linker = Linker(foods)
     named_groups = {data["id"] for _, data in by_kind["group"]}
     known = _known_groups(named_groups, troubles)
+    troubles.extend(lost for sheet in by_kind["diet sheet"] for lost in _lost_supplements(*sheet))
     return Collection(
         settings=settings,
         groups=groups,
@@ -151,6 +152,21 @@ class Linker:
                 ),
                 place=at,
             )
+
+
+def _lost_supplements(place: Pointer, data: Mapping[str, Any]) -> Iterator[Trouble]:
+    """Supplements that go with a meal the sheet does not have, and so would never be given."""
+    for number, entry in enumerate(data.get("supplements", ())):
+        for position, meal in enumerate(entry["with"]):
+            if meal not in data["meals"]:
+                near = get_close_matches(meal, data["meals"], n=3)
+                hint = f"Nearest: {', '.join(near)}. " if near else ""
+                yield Trouble(
+                    place.at("supplements", number, "with", position),
+                    f'{entry["food"]} goes with "{meal}", a meal that this sheet does not have, '
+                    "so it is not given and not counted there.",
+                    f"{hint}Correct the name, or add the meal.",
+                )
 
 
 def _rota(place: Pointer, data: Mapping[str, Any]) -> Rota:

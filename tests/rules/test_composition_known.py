@@ -88,7 +88,7 @@ def test_a_food_of_unknown_composition_is_named_for_every_need() -> None:
     [
         ("2 pieces per animal", CHOP, "piece mass"),
         ("20 ml per animal", CHOP, "density"),
-        ("2000 IU per animal", CHOP, "unit"),
+        ("2000 IU per animal", CHOP, "strength in IU"),
     ],
 )
 def test_amounts_that_are_no_grams_ask_the_question(amount: str, food: str, cause: str) -> None:
@@ -104,6 +104,12 @@ def test_two_carrots_with_a_piece_mass_are_grams() -> None:
     (check,) = said(
         "{food: chop, amount: 2 pieces per animal}", chop=CHOP[:-1] + ", piece: 50 to 70 g}"
     )
+    assert check.verdict is Verdict.KEPT
+
+
+def test_units_of_a_vitamin_with_its_strength_are_grams() -> None:
+    strong = CHOP[:-2] + ", vitamin_d3: 500 IU/g}}"
+    (check,) = said("{food: chop, amount: 2000 IU per animal}", chop=strong)
     assert check.verdict is Verdict.KEPT
 
 

@@ -87,6 +87,8 @@ def gap(line: Line) -> str:
             return "" if line.food.piece else "piece mass"
         case "volume":
             return "" if line.food.density else "density"
+        case "iu":
+            return "" if line.food.iu else "strength in IU"
         case _:
             return "unit"
 
@@ -105,6 +107,12 @@ def _question(cause: str, food: Food) -> tuple[str, str]:
                 f"What does a millilitre of {name} weigh?",
                 f"Write the density into the food list (density: 1.03 g/ml, under {food.id}), or "
                 "write the amount in grams.",
+            )
+        case "strength in IU":
+            return (
+                f"How many IU of which nutrient are in {name}?",
+                "Write the one nutrient that is meant into its label, in IU, or write the amount "
+                "in grams.",
             )
         case _:
             return (

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from dietcheck.contract import (
     ZERO,
@@ -98,6 +99,12 @@ def amount(ration: Ration, nutrient: str | None) -> Interval:
     return ration.grams() if nutrient is None else ration.total(nutrient)
 
 
+@lru_cache(4096)
+def metabolic(mass: Interval) -> Interval:
+    """Metabolic body mass, kg^0.75, of a mass in grams."""
+    return (mass / 1000).power34()
+
+
 def in_unit(grams: Interval, mass: Interval, limit: Limit) -> Interval | None:
     """Grams a day in the limit's own unit, for a body mass in grams; None if it cannot be."""
     of, _, per = limit.unit.partition("/")
@@ -109,7 +116,7 @@ def in_unit(grams: Interval, mass: Interval, limit: Limit) -> Interval | None:
     if limit.basis == "body mass" and per == "kg":
         return own / (mass / 1000)
     if limit.basis == "metabolic body mass":
-        return own / (mass / 1000).power34()
+        return own / metabolic(mass)
     return own if limit.basis == "animal" else None
 
 

@@ -15,7 +15,7 @@ from dietcheck.contract import (
     Pointer,
     format_interval,
 )
-from dietcheck_rules.portion_for_body_mass.intake import biggest, in_unit, share, without
+from dietcheck_rules.portion_for_body_mass.intake import biggest, in_unit, metabolic, share, without
 from dietcheck_rules.wording import figure_words, limit_words, standing_words, unit_words
 
 if TYPE_CHECKING:
@@ -258,7 +258,7 @@ def weak(diet: Diet, case: Case, limit: Limit) -> tuple[str, ...]:
 def _metabolic(case: Case, limit: Limit) -> str:
     if limit.basis != "metabolic body mass":
         return ""
-    return f", to the power 0.75: {format_interval((case.mass / 1000).power34(), '')}"
+    return f", to the power 0.75: {format_interval(metabolic(case.mass), '')}"
 
 
 def _day(case: Case) -> str:
