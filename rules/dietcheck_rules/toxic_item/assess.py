@@ -39,7 +39,8 @@ class Risk:
     @property
     def judged_by_share(self) -> bool:
         """Whether a small share of the diet is harmless, so that the share decides."""
-        free = not any(self.hit.word.startswith(name) for name in self.item.any_amount_of)
+        called = (self.food.organism or self.hit.word).casefold()
+        free = not any(called.startswith(name) for name in self.item.any_amount_of)
         return bool(self.item.share_of) and self.row.advice in self.item.by_share and free
 
 

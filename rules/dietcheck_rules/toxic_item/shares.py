@@ -27,74 +27,80 @@ from dietcheck.contract import (
 )
 from dietcheck_rules.toxic_item.assess import Risk
 from dietcheck_rules.toxic_item.exposure import Exposure
-from dietcheck_rules.toxic_item.items import Item, refs
+from dietcheck_rules.toxic_item.items import refs
 from dietcheck_rules.wording import figure_words, limit_words, span_words, standing_words
 
 GREENS = frozenset({"leafy green", "herb", "vegetable", "sprout", "browse"})
 WEEK = 7
 WHOLE = exact(1)
+Pair = tuple[Risk, Exposure]
 
 
-def share_checks(
-    diet: Diet, limits: Limits, found: Sequence[tuple[Risk, Exposure]]
-) -> Iterator[Check]:
+def share_checks(diet: Diet, limits: Limits, found: Sequence[Pair]) -> Iterator[Check]:
     """One check, or one for each verdict, for each item that a share decides on."""
-    by_item: dict[str, list[tuple[Risk, Exposure]]] = defaultdict(list)
+    by_item: dict[str, list[Pair]] = defaultdict(list)
     for risk, exposure in found:
         by_item[risk.item.id].append((risk, exposure))
     for pairs in by_item.values():
-        for applied in _limits(diet, limits, pairs[0][0].item):
-            yield from _check(diet, applied, pairs)
+        toxic = pairs[0][0].item
+        own = limits.applying(diet.group, f"share of {toxic.share_of} from {toxic.id}")
+        of_greens = limits.applying(diet.group, "share of greens")
+        of_diet = limits.applying(diet.group, "share of diet")
+        if own is not None:
+            yield from _check(diet, own, pairs, toxic.share_of)
+        if toxic.share_of == "diet" and own is None and of_diet is not None:
+            yield from _check(diet, of_diet, pairs, "diet")
+        if toxic.share_of == "greens" and of_greens is not None:
+            # Most of the greens is no staple where greens are a trifle beside hay and grass.
+            trifle = of_diet and _on_the_worst_day(diet, of_diet, pairs, "diet")
+            yield from [trifle] if trifle else _check(diet, of_greens, pairs, "greens")
 
 
-def _limits(diet: Diet, limits: Limits, toxic: Item) -> Iterator[Applied]:
-    """The limit for the item itself, and the general one for how it is judged."""
-    own = limits.applying(diet.group, f"share of {toxic.share_of} from {toxic.id}")
-    general = limits.applying(diet.group, f"share of {toxic.share_of}")
-    if own is not None:
-        yield own
-    if general is not None and (own is None or toxic.share_of == "greens"):
-        yield general
-
-
-def _check(diet: Diet, applied: Applied, pairs: Sequence[tuple[Risk, Exposure]]) -> Iterator[Check]:
+def _check(diet: Diet, applied: Applied, pairs: Sequence[Pair], of: str) -> Iterator[Check]:
     limit = applied.limit
-    foods = {exposure.part for _, exposure in pairs}
     if limit.standing.is_absence:
         return
-    days = [
-        figure for animal in diet.animals for figure in _days(diet, animal, pairs[0][0].item, foods)
-    ]
-    if all(limit.stands(figure.value) == "inside" for figure in days):
-        # A share of several days together is never more than that of the worst of them.
-        if days:
-            alike = next(hold(days, limit))
-            yield _said(applied, pairs, alike, "on the worst day", ())
+    if kept := _on_the_worst_day(diet, applied, pairs, of):
+        yield kept
         return
+    foods = _foods(pairs)
     windows = {
         id(figure): (window, figure)
         for animal in diet.animals
-        for window, figure in _figures(
-            diet, animal, pairs[0][0].item, foods, _windows(diet, animal, limit)
-        )
+        for window, figure in _figures(diet, animal, of, foods, _windows(diet, animal, limit))
     }
     for alike in hold((figure for _, figure in windows.values()), limit):
         inside = (windows[id(figure)][0] for figure in alike.figures)
         occasions = () if alike.verdict is Verdict.KEPT else _occasions(inside, foods)
-        yield _said(applied, pairs, alike, span_words(limit), tuple(occasions))
+        yield _said(applied, pairs, alike, (of, span_words(limit)), tuple(occasions))
+
+
+def _on_the_worst_day(diet: Diet, applied: Applied, pairs: Sequence[Pair], of: str) -> Check | None:
+    """A kept check when no single day is past the limit: then no days together are."""
+    limit, foods = applied.limit, _foods(pairs)
+    if limit.standing.is_absence:
+        return None
+    days = [figure for animal in diet.animals for figure in _days(diet, animal, of, foods)]
+    if not days or any(limit.stands(figure.value) != "inside" for figure in days):
+        return None
+    return _said(applied, pairs, next(hold(days, limit)), (of, "on the worst day"), ())
+
+
+def _foods(pairs: Iterable[Pair]) -> frozenset[Food]:
+    return frozenset(exposure.part for _, exposure in pairs)
 
 
 def _said(
     applied: Applied,
-    pairs: Sequence[tuple[Risk, Exposure]],
+    pairs: Sequence[Pair],
     alike: Alike,
-    span: str,
+    of_and_span: tuple[str, str],
     occasions: tuple[When, ...],
 ) -> Check:
     limit, worst, toxic = applied.limit, alike.worst, pairs[0][0].item
     foods = sorted({exposure.part.id for _, exposure in pairs})
     names = ", ".join(foods)
-    of = "greens" if toxic.share_of == "greens" else "diet"
+    of, span = of_and_span
     shown = figure_words(worst.value, limit)
     kept = alike.verdict is Verdict.KEPT
     return Check(
@@ -119,14 +125,14 @@ def _said(
     )
 
 
-def _days(diet: Diet, animal: Animal, toxic: Item, foods: Collection[Food]) -> Iterator[Figure]:
+def _days(diet: Diet, animal: Animal, of: str, foods: Collection[Food]) -> Iterator[Figure]:
     """The share on each different day that has any, enclosed: item most and the rest least."""
     seen = set()
     for day in diet.days:
         if day.key in seen:
             continue
         seen.add(day.key)
-        parts = _counted(diet.day_ration(animal, day), toxic, foods)
+        parts = _counted(diet.day_ration(animal, day), of, foods)
         held = sum((parts[food] for food in foods if food in parts), ZERO)
         rest = sum((grams for food, grams in parts.items() if food not in foods), ZERO)
         if held.high > 0:
@@ -144,21 +150,21 @@ def _windows(diet: Diet, animal: Animal, limit: Limit) -> Iterator[Window]:
 
 
 def _figures(
-    diet: Diet, animal: Animal, toxic: Item, foods: Iterable[Food], windows: Iterable[Window]
+    diet: Diet, animal: Animal, of: str, foods: Iterable[Food], windows: Iterable[Window]
 ) -> Iterator[tuple[Window, Figure]]:
     wanted = dict.fromkeys(foods, WHOLE)
     for window in windows:
-        parts = _counted(window.ration, toxic, wanted)
+        parts = _counted(window.ration, of, wanted)
         if wanted.keys().isdisjoint(parts):
             continue
         share = Ration(parts, window.ration.days, diet.profiles).share(wanted.items(), None)
         yield window, Figure(animal, share * 100)
 
 
-def _counted(ration: Ration, toxic: Item, foods: Collection[Food]) -> Mapping[Food, Interval]:
+def _counted(ration: Ration, of: str, foods: Collection[Food]) -> Mapping[Food, Interval]:
     """The grams of each food that the share is reckoned on, mixes taken apart."""
     parts = _simple_parts(ration)
-    if toxic.share_of != "greens":
+    if of != "greens":
         return parts
     return {f: grams for f, grams in parts.items() if f.food_class in GREENS or f in foods}
 
