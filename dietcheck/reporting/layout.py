@@ -80,10 +80,8 @@ def paragraph(text: str, indent: int = 0, first: str = "", whole: bool = False) 
         start = " " * indent
 
 
-def listed(items: Iterable[str], most: int, more: str) -> str:
-    """The first few of some items, and how many more there are (`more` is their word)."""
+def listed(items: Iterable[str], most: int, mark: str = ", ") -> str:
+    """The first few of some items with a mark between them, and how many more there are."""
     row = list(items)
-    if len(row) <= most:
-        return ", ".join(row)
     left = len(row) - most
-    return f"{', '.join(row[:most])} and {left} more{f' {more}' if more else ''}"
+    return mark.join(row[:most]) + (f" and {left} more" if left > 0 else "")

@@ -14,7 +14,8 @@ from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import CAUTIONS, NOT_VISIBLE, Report
 
 IN_FULL = 20
-"""Findings of one section that are told in full; the others get a line each."""
+"""Findings of one section that are told in full; the others, and those that the keeper need only
+look at, get their message and the first line to look at."""
 
 _TALLY = ((Verdict.BREACH, "broken"), (Verdict.CANNOT_TELL, "cannot tell"))
 _LABELS = 11  # columns of the labels under a finding
@@ -37,7 +38,7 @@ def _head(report: Report) -> Iterator[str]:
     yield from paragraph(f"{shown(report.name, 120)}, judged as at {words.day(report.on)}")
     read = f"Read: {_many(report.files, 'record')}, {report.read_from}"
     if report.drafts:
-        drafts = listed((shown(name, 200) for name in report.drafts), 5, "")
+        drafts = listed((shown(name, 200) for name in report.drafts), 5)
         read += f", with {_many(len(report.drafts), 'draft')} laid over: {drafts}"
     yield from paragraph(f"{read}.", whole=True)
 
@@ -49,17 +50,19 @@ def _sections(report: Report, asked: Asked, colour: bool) -> Iterator[str]:
     sections: list[tuple[str, Sequence[Finding]]] = [("This stops the change", blocking)]
     for severity in Severity:
         same = [finding for finding in others if finding.severity is severity]
-        sections.append((words.MEANING[severity].capitalize(), same))
+        whose = words.WHOSE[severity]
+        sections.append((whose[0].upper() + whose[1:], same))
     number = 0
     for title, findings in sections:
         if findings:
             yield from ("", f"{title}: {_many(len(findings), 'finding')}", "-" * WIDTH)
         for place, finding in enumerate(findings):
             number += 1
-            if place < IN_FULL:
-                yield from _finding(number, finding, report, colour)
-            else:
+            lightly = finding.severity is Severity.LOW and findings is not blocking
+            if place >= IN_FULL or lightly:
                 yield from _in_short(number, finding, report)
+            else:
+                yield from _finding(number, finding, report, colour)
 
 
 def _waiting(report: Report, asked: Asked) -> list[Finding]:
@@ -85,12 +88,12 @@ def _details(finding: Finding, report: Report) -> Iterator[tuple[str, str]]:
     check = finding.check
     yield "figures", _figures(finding)
     yield "when", words.when(finding, report)
-    yield "where", listed(words.places(finding, report), 2, "places")
+    yield "where", listed(words.places(finding, report), 2)
     yield "do now", shown(check.advice)
     if check.verdict is Verdict.CANNOT_TELL:
         yield "needed", shown(check.settles, 160)
-    yield "weak", listed((shown(weak, 100) for weak in check.weak), 2, "weak inputs")
-    yield "source", listed(words.sources(check, report), 2, "sources")
+    yield "weak", listed((shown(weak, 100) for weak in check.weak), 2, "; ")
+    yield "source", listed(words.sources(check, report), 2, "; ")
     yield "rule", f"{shown(finding.rule)}: {shown(report.title(finding.rule), 80)}"
 
 
@@ -108,9 +111,10 @@ def _figures(finding: Finding) -> str:
 
 def _in_short(number: int, finding: Finding, report: Report) -> Iterator[str]:
     verdict = words.VERDICT[finding.check.verdict]
-    where = "".join(f", {place}" for place in words.places(finding, report)[:1])
-    said = f"{finding.severity.value.upper()}, {verdict} - {words.who(finding, report)}: "
-    yield from paragraph(f"{said}{shown(report.title(finding.rule), 80)}{where}", 6, f"{number}.")
+    said = f"{finding.severity.value.upper()}, {verdict}: {shown(finding.check.message, 200)}"
+    yield from paragraph(said, 4, f"{number}.")
+    for place in words.places(finding, report)[:1]:
+        yield from paragraph(place, 4, whole=True)
 
 
 def _accepted(report: Report) -> Iterator[str]:
@@ -152,7 +156,7 @@ def _tallies(report: Report) -> Iterator[tuple[str, str]]:
         subject = shown(report.group_called(failure.group))
         yield "failed", f"the rule “{title}” on {subject}: {shown(failure.what, 200)}"
     if report.left_out:
-        names = listed((shown(name, 100) for name in report.left_out), 2, "")
+        names = listed((shown(name, 100) for name in report.left_out), 2)
         yield "left out", f"{_many(len(report.left_out), 'file')}, by leave_out: {names}"
 
 
@@ -179,9 +183,9 @@ def _next(report: Report, asked: Asked, colour: bool) -> Iterator[str]:
         )
     elif waiting:
         said = (
-            f"Nothing stops this change. {_many(len(waiting), 'finding')} "
-            f"{'waits' if len(waiting) == 1 else 'wait'} for someone to look: "
-            f"{listed(dict.fromkeys(words.MEANING[f.severity] for f in waiting), 3, '')}."
+            "Nothing stops this change. Left: "
+            + ", ".join(f"{n:,} {words.WHOSE[s]}" for s, n in _by_severity(waiting) if n)
+            + "."
         )
     else:
         kept = report.count(Verdict.KEPT)
@@ -193,10 +197,15 @@ def _next(report: Report, asked: Asked, colour: bool) -> Iterator[str]:
     yield from (f"\033[1m{line}\033[0m" for line in lines) if colour else lines
 
 
+def _by_severity(findings: Sequence[Finding]) -> Iterator[tuple[Severity, int]]:
+    for severity in Severity:
+        yield severity, sum(finding.severity is severity for finding in findings)
+
+
 def _why_incomplete(report: Report) -> str:
     if report.collection is None:
         return "dietcheck.yaml cannot be read: put it right first, then screen again."
-    rules = listed((f"“{shown(report.title(f.rule), 80)}”" for f in report.failures), 2, "")
+    rules = listed((f"“{shown(report.title(f.rule), 80)}”" for f in report.failures), 2)
     return f"A rule failed: {rules}. Tell whoever looks after dietcheck; feed the approved sheets."
 
 

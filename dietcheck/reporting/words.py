@@ -27,11 +27,11 @@ VERDICT = {
     Verdict.NOT_APPLICABLE: "does not apply",
 }
 
-# What is done with a finding of each severity, and who does it.
-MEANING = {
-    Severity.HIGH: "do not feed until this is settled",
-    Severity.MEDIUM: "the vet or the nutrition lead decides",
-    Severity.LOW: "the keeper looks",
+# Who does what with a finding of each severity.
+WHOSE = {
+    Severity.HIGH: "not to be fed until it is settled",
+    Severity.MEDIUM: "for the vet or the nutrition lead to decide",
+    Severity.LOW: "for the keeper to look at",
 }
 
 # The marks of the fact tables: in what form the work behind a figure was read.
@@ -158,7 +158,7 @@ def when(finding: Finding, report: Report) -> str:
     word = "feeds" if by_feed else "days"
     if total and len(found) >= total:
         return f"all {total} {word} judged" if total > 1 else f"the one {word[:-1]} judged"
-    said = listed(_folded(occasions, by_feed), 6, "")
+    said = listed(_folded(occasions, by_feed), 6)
     if len(found) == 1:
         return f"{said} ({day(occasions[0].on)})" if occasions[0].number else said
     return f"{len(found)} of {total} {word} judged: {said}" if total else said
