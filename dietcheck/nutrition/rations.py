@@ -48,6 +48,11 @@ class Ration:
                 grams_of[food] = grams if known is None else known + grams
         return cls(grams_of, days, profiles)
 
+    @property
+    def profiles(self) -> Profiles:
+        """The composition of the foods."""
+        return self._profiles
+
     def total(self, key: str) -> Interval:
         """The total of a nutrient, in its own unit."""
         if key not in self._totals:

@@ -248,8 +248,10 @@ class Interval:
         exponent = _number(exponent)
         if self.low < _0 or not _0 < exponent < INFINITY:
             raise ValueError("a power needs a range of zero or more and an exponent above zero")
-        if exponent == 1 or not self.high:
+        if exponent == 1:
             return self
+        if exponent == Decimal("0.75"):
+            return self.power34()
         low, high = _power(self.low, exponent, DOWN), _power(self.high, exponent, UP)
         best = None if self.best is None else _power(self.best, exponent, NEAR)
         return _settle(low, high, best)
@@ -333,7 +335,7 @@ def _power34(value: Decimal, *, up: bool) -> Decimal:
 
 
 def _power(value: Decimal, exponent: Decimal, context: Context) -> Decimal:
-    if not value or not value.is_finite():
+    if value in (0, 1) or not value.is_finite():
         return value
     # The last of 150 digits may be off by one: a step in the 148th either way holds the truth.
     near = _LONG.power(value, exponent)
