@@ -10,10 +10,29 @@ from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
 from dietcheck.collection.settings import DoNotFeed, Settings, SiteLimit
 from dietcheck.nutrition.composition import Profiles
+from dietcheck.nutrition.derived import (
+    VitaminA,
+    added_per_kg_fish,
+    calcium_to_phosphorus,
+    per_kg_fish,
+    stated_share,
+    vitamin_a_of,
+)
 from dietcheck.nutrition.diet import Diet, Occasion, Offer, Serving, Window
+from dietcheck.nutrition.energy import (
+    EnergyMethod,
+    energy_density,
+    energy_method,
+    energy_methods,
+    energy_of,
+    energy_per_100g,
+    energy_weakness,
+)
+from dietcheck.nutrition.energy_need import EnergyFormula, EnergyNeed, energy_needs, need_span
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion
 from dietcheck.nutrition.rations import Ration
+from dietcheck.nutrition.shares import CLASS_GROUPS, class_share
 from dietcheck.quantities import UNKNOWN, ZERO, Interval, QuantityError, exact, format_interval
 from dietcheck.reading import read_trusted
 from dietcheck.screening.checks import (
@@ -32,6 +51,7 @@ from dietcheck.tables.foods import FoodRow, find_foods
 from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa
 
 __all__ = [
+    "CLASS_GROUPS",
     "CONTRACT",
     "UNKNOWN",
     "ZERO",
@@ -43,6 +63,9 @@ __all__ = [
     "Diet",
     "DietSheet",
     "DoNotFeed",
+    "EnergyFormula",
+    "EnergyMethod",
+    "EnergyNeed",
     "Feed",
     "Figure",
     "Food",
@@ -75,10 +98,21 @@ __all__ = [
     "Taxon",
     "TreatGift",
     "Verdict",
+    "VitaminA",
     "Weighing",
     "When",
     "Window",
     "World",
+    "added_per_kg_fish",
+    "calcium_to_phosphorus",
+    "class_share",
+    "energy_density",
+    "energy_method",
+    "energy_methods",
+    "energy_needs",
+    "energy_of",
+    "energy_per_100g",
+    "energy_weakness",
     "exact",
     "excess",
     "find_foods",
@@ -88,6 +122,10 @@ __all__ = [
     "hookimpl",
     "known_taxon_name",
     "near_taxa",
+    "need_span",
     "not_applicable",
+    "per_kg_fish",
     "read_trusted",
+    "stated_share",
+    "vitamin_a_of",
 ]

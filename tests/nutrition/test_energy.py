@@ -28,7 +28,7 @@ from tests import records
 
 METHODS = (FOOD_SPECIFIC, ATWATER, MODIFIED_ATWATER)
 LABEL = "basis: as fed, crude_protein: 20 %, moisture: 10 %, ash: 5 %, crude_fat: 10 %"
-FOODS = records.linked(
+COLLECTION = records.linked(
     records.small(
         foods=records.foods(
             carrot="{same_as: carrot}",
@@ -44,9 +44,14 @@ FOODS = records.linked(
             odd="{mix: {carrot: 60 %, mystery: 40 %}}",
         )
     )
-).foods
+)
+FOODS = COLLECTION.foods
 PROFILES = Profiles()
 NAMES = sorted(FOODS)
+
+
+def test_the_foods_of_these_tests_are_sound() -> None:
+    assert COLLECTION.troubles == ()
 
 
 def profile(name: str) -> Profile:
