@@ -10,7 +10,7 @@ from dietcheck.contract import Check, Diet, Food, Severity, Verdict
 from dietcheck_rules.toxic_item.assess import Risk, risk_of
 from dietcheck_rules.toxic_item.exposure import Exposure
 from dietcheck_rules.toxic_item.items import item, refs
-from dietcheck_rules.toxic_item.register import ANIMAL_CLASSES, Hit, hits
+from dietcheck_rules.toxic_item.register import ANIMAL_CLASSES, Hit, hits, register
 from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens
 
 FOOD_CLASSES = frozenset({"fruit", "dried fruit", "fruit juice", "nut", "grain", "vegetable"})
@@ -36,6 +36,7 @@ def traps() -> Mapping[Tokens, tuple[Reading, ...]]:
             Reading(*(reading.get(key, "") for key in keys)) for reading in trap["readings"]
         )
         for trap in table("ambiguous.yaml")["ambiguous"]
+        if tokens(trap["word"]) in register().ambiguous
     }
 
 

@@ -71,6 +71,15 @@ def register() -> Register:
         built.phrases[words[0]].append((words, text, ""))
     built.whole_only = frozenset(tokens(text) for text in vocabulary["whole_name_only"])
     built.ambiguous = frozenset(
+        tokens(trap["word"])
+        for trap in table("ambiguous.yaml")["ambiguous"]
+        if len({reading.get("item") for reading in trap["readings"]}) > 1
+    )
+    for text in vocabulary["harmless"]:
+        words = tokens(text)
+        built.phrases[words[0]].append((words, text, ""))
+    built.whole_only = frozenset(tokens(text) for text in vocabulary["whole_name_only"])
+    built.ambiguous = frozenset(
         tokens(trap["word"]) for trap in table("ambiguous.yaml")["ambiguous"]
     )
     for item, entry in table("names.yaml")["items"].items():

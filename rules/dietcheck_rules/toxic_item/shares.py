@@ -103,11 +103,15 @@ def _said(
     of, span = of_and_span
     shown = figure_words(worst.value, limit)
     kept = alike.verdict is Verdict.KEPT
+    asked = " ".join(dict.fromkeys(q for risk, _ in pairs for q in risk.open_questions))
+    if alike.verdict is Verdict.CANNOT_TELL:
+        asked = f"amounts in a narrower range {asked}".strip()
+    doubtful = bool(asked) and not kept
     return Check(
-        verdict=alike.verdict,
+        verdict=Verdict.CANNOT_TELL if doubtful else alike.verdict,
         about=f"{toxic.name}: {limit.quantity} {span_words(limit)}",
         food=foods[0] if len(foods) == 1 else None,
-        severity=alike.severity,
+        severity=alike.severity.one_lower() if doubtful else alike.severity,
         message=f'{worst.animal.called}: {names} ("{toxic.name}") is {shown} of the {of} {span}; '
         f"{limit_words(limit)} ({standing_words(limit)}). In quantity: {toxic.effect}.",
         advice=""
@@ -119,7 +123,7 @@ def _said(
         limit=limit,
         others=applied.others,
         working=(f"{names} ÷ all {of}, {span} = {shown}", f"{limit_words(limit)}: {limit.note}"),
-        settles="amounts in a narrower range" if alike.verdict is Verdict.CANNOT_TELL else "",
+        settles=asked if doubtful else "",
         places=tuple(exposure.offers[0].line.place.at("food") for _, exposure in pairs),
         sources=refs(key for risk, _ in pairs for key in risk.row.sources),
     )
