@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import Any, TypeVar
 
 from dietcheck.collection.build_animals import build_group
 from dietcheck.collection.build_foods import build_foods
 from dietcheck.collection.build_settings import build_limit, build_settings, build_sign_off
-from dietcheck.collection.collection import Collection, Trouble
+from dietcheck.collection.collection import Collection, Trouble, Unread
 from dietcheck.collection.feeding import DietSheet, Line, Meal, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
+from dietcheck.collection.links import loose_ends
 from dietcheck.collection.places import Pointer
 from dietcheck.quantities import read_amount, read_date
 
@@ -30,13 +32,13 @@ class UnknownSettings(Exception):
     """The collection record could not be used, so nothing else can be judged."""
 
 
-def build(records: Iterable[Record], unread_foods: Iterable[str] = ()) -> Collection:
+def build(records: Iterable[Record], unread: Unread | None = None) -> Collection:
     """Link the records (place and checked contents of each file) into a collection.
 
-    `unread_foods` are the food ids of records that could not be read, so that a line which names
-    one is not taken for a second mistake. Raises UnknownSettings when no usable collection record
-    is among them.
+    `unread` names what the records that could not be read are about. Raises UnknownSettings when
+    no usable collection record is among the records.
     """
+    unread = unread or Unread()
     by_kind: dict[str, list[Record]] = defaultdict(list)
     for record in records:
         by_kind[record[1]["record"]].append(record)
@@ -51,10 +53,10 @@ def build(records: Iterable[Record], unread_foods: Iterable[str] = ()) -> Collec
     }
     foods = build_foods(by_kind["foods"], troubles)
     linker = Linker(foods)
-    named_groups = {data["id"] for _, data in by_kind["group"]}
+    named_groups = {data["id"] for _, data in by_kind["group"]} | unread.groups
     known = _known_groups(named_groups, troubles)
     troubles.extend(lost for sheet in by_kind["diet sheet"] for lost in _lost_supplements(*sheet))
-    return Collection(
+    collection = Collection(
         settings=settings,
         groups=groups,
         foods=foods,
@@ -66,8 +68,9 @@ def build(records: Iterable[Record], unread_foods: Iterable[str] = ()) -> Collec
         limits=tuple(build_limit(*entry) for entry in _entries(by_kind["limits"], "limits")),
         sign_offs=tuple(build_sign_off(*record) for record in by_kind["sign-off"]),
         troubles=tuple(troubles),
-        unread_foods=frozenset(unread_foods),
+        unread=unread,
     )
+    return replace(collection, troubles=(*troubles, *loose_ends(collection)))
 
 
 class Linker:

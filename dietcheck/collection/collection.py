@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import TypeVar
 
@@ -25,6 +25,18 @@ class Trouble:
     remedy: str
 
 
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """What records that could not be read are about, as far as their names could be.
+
+    Whatever depends on them is no second mistake: the unreadable file is one finding already.
+    """
+
+    foods: frozenset[str] = frozenset()
+    groups: frozenset[str] = frozenset()
+    fed_groups: frozenset[str] = frozenset()  # groups with an unreadable sheet or rota
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Collection:
     """Every record of a repository, linked. Sheets and rotas stand oldest first."""
@@ -38,7 +50,7 @@ class Collection:
     limits: tuple[SiteLimit, ...]
     sign_offs: tuple[SignOff, ...]
     troubles: tuple[Trouble, ...]
-    unread_foods: frozenset[str] = frozenset()  # ids in foods records that could not be read
+    unread: Unread = field(default_factory=Unread)
 
     def sheet_on(self, group: str, on: date) -> DietSheet | None:
         """The diet sheet of a group in force on a day."""

@@ -76,7 +76,7 @@ class Limit:
         return figure.stands(at_least=self.at_least, at_most=self.at_most)
 
     def strictness(self) -> tuple[Decimal, Decimal]:
-        """Smaller is stricter: a lower ceiling, then a higher floor."""
+        """Smaller is stricter: a lower ceiling, then a higher floor. Of rows in one unit."""
         infinite = Decimal("Infinity")
         ceiling = infinite if self.at_most is None else self.at_most
         floor = infinite if self.at_least is None else -self.at_least
@@ -122,7 +122,8 @@ class Limits:
         return strictest(fitting, group.taxon)
 
     def each(self, group: Group, quantity: str, *, stage: str | None = None) -> Iterator[Applied]:
-        """Every limit for a quantity that applies side by side: one for each basis and span.
+        """Every limit for a quantity that applies side by side: one for each unit, basis and span,
+        and one for each side where the strictest ceiling and the strictest floor differ.
 
         Of the bundled rows those of the most specific taxon count, whatever they are reckoned on.
         A site limit replaces the unsourced rows of its basis over every span.
@@ -131,18 +132,16 @@ class Limits:
         bundled = [row for row in fitting if row.standing is not Standing.SITE_RULE]
         nearest = min((group.taxon.rank_distance(row.taxon) for row in bundled), default=0)
         set_here = {row.basis for row in fitting if row.standing is Standing.SITE_RULE}
-        standing: dict[tuple[str, str], list[Limit]] = {}
+        standing: dict[tuple[str, str, str], list[Limit]] = {}
         for row in fitting:
             if row.standing is not Standing.SITE_RULE:
                 if group.taxon.rank_distance(row.taxon) != nearest:
                     continue
                 if row.basis in set_here and row.standing is not Standing.PUBLISHED:
                     continue
-            standing.setdefault((row.basis, row.over), []).append(row)
+            standing.setdefault((row.unit, row.basis, row.over), []).append(row)
         for rows in standing.values():
-            applied = strictest(rows, group.taxon)
-            if applied is not None:
-                yield applied
+            yield from _both_sides(rows, group.taxon)
 
     def _fitting(self, group: Group, quantity: str, stage: str | None) -> list[Limit]:
         return [
@@ -154,8 +153,22 @@ class Limits:
         ]
 
 
+def _both_sides(rows: Sequence[Limit], taxon: Taxon) -> Iterator[Applied]:
+    """The strictest ceiling and the strictest floor; one where one row is both."""
+    capped = [row for row in rows if row.at_most is not None or row.standing.is_absence]
+    floored = [row for row in rows if row.at_least is not None]
+    ceiling, floor = strictest(capped, taxon), strictest(floored, taxon)
+    if ceiling is not None and (floor is None or floor.limit is not ceiling.limit):
+        yield ceiling
+    if floor is not None:
+        yield floor
+
+
 def strictest(fitting: Sequence[Limit], taxon: Taxon) -> Applied | None:
-    """Of the rows that fit, the one that applies, with the others beside it."""
+    """Of the rows that fit, the one that applies, with the others beside it.
+
+    The rows bound one side, or both together: a ceiling would hide a floor of another row.
+    """
     site = [row for row in fitting if row.standing is Standing.SITE_RULE]
     bundled = [row for row in fitting if row.standing is not Standing.SITE_RULE]
     if bundled:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from typing import Any
 
 from dietcheck import __version__
 from dietcheck.collection.build import UnknownSettings, build
-from dietcheck.collection.collection import Collection, Trouble
+from dietcheck.collection.collection import Collection, Unread
 from dietcheck.collection.places import Pointer
 from dietcheck.reading import Place, Repository, Source, read_repository, read_trusted
 from dietcheck.screening.acceptance import NONE
@@ -41,17 +40,12 @@ def screen(
                 for facts in repository.files
                 if facts.data is not None
             ),
-            (
-                identity[1]
-                for facts in repository.files
-                if facts.data is None and facts.kind == "foods"
-                for identity in facts.identities
-            ),
+            _unread_names(repository),
         )
     except UnknownSettings:
         return _without_settings(repository, unread, on)
     rules = load(collection.settings.packs)
-    troubles = tuple(_troubles(collection, repository))
+    troubles = tuple(_troubles(collection))
     outcome = run(collection, rules, on, (*(judged for judged, _ in unread), *troubles))
     return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
 
@@ -131,34 +125,34 @@ def _unread(repository: Repository) -> Iterator[tuple[Judged, Place]]:
     yield _about_records(check), Place()
 
 
-def _troubles(collection: Collection, repository: Repository) -> Iterator[Judged]:
-    """A check for everything between records that does not fit together.
-
-    A name that leads to a record which could not be read is no second cause.
-    """
-    unread = {i for facts in repository.files if facts.data is None for i in facts.identities}
-    names = {name for identity in unread for name in identity}
+def _troubles(collection: Collection) -> Iterator[Judged]:
+    """A check for everything between records that does not fit together."""
     for trouble in collection.troubles:
-        if not _leads_to(trouble, names, repository):
-            check = Check(
-                verdict=Verdict.CANNOT_TELL,
-                about=f"{trouble.place.file}:{'/'.join(map(str, trouble.place.path))}",
-                severity=Severity.HIGH,
-                message=trouble.message,
-                advice=trouble.remedy,
-                settles="a record that fits the others",
-                places=(trouble.place,),
-            )
-            yield _about_records(check)
+        check = Check(
+            verdict=Verdict.CANNOT_TELL,
+            about=f"{trouble.place.file}:{'/'.join(map(str, trouble.place.path))}",
+            severity=Severity.HIGH,
+            message=trouble.message,
+            advice=trouble.remedy,
+            settles="a record that fits the others",
+            places=(trouble.place,),
+        )
+        yield _about_records(check)
 
 
-def _leads_to(trouble: Trouble, names: set[str], repository: Repository) -> bool:
-    data: Any = next(
-        (facts.data for facts in repository.files if facts.file == trouble.place.file), None
+def _unread_names(repository: Repository) -> Unread:
+    """What the files that could not be read are about, so that nothing is reported twice."""
+    names: dict[str, set[str]] = {kind: set() for kind in ("food", "group", "diet sheet", "rota")}
+    for facts in repository.files:
+        if facts.data is None:
+            for kind, *rest in facts.identities:
+                if kind in names:
+                    names[kind].add(rest[0])
+    return Unread(
+        foods=frozenset(names["food"]),
+        groups=frozenset(names["group"]),
+        fed_groups=frozenset(names["diet sheet"] | names["rota"]),
     )
-    for step in trouble.place.path:
-        data = data[step] if data is not None else None
-    return isinstance(data, str) and data in names
 
 
 def _about_records(check: Check) -> Judged:

@@ -212,3 +212,24 @@ def test_a_site_limit_becomes_a_row_with_person_and_date() -> None:
 def test_a_trusted_table_with_a_fault_says_its_line() -> None:
     with pytest.raises(ValueError, match="line 2"):
         read_trusted(b"a: 1\na: 2\n")
+
+
+def sides(*rows: Limit) -> list[str]:
+    """The ids of all limits that apply side by side."""
+    return [applied.limit.id for applied in Limits(rows).each(GROUP, "sugars")]
+
+
+def test_a_ceiling_never_hides_a_floor_of_another_row() -> None:
+    floors = [row(at_most=None, at_least=Decimal(n), id=f"floor-{n}") for n in (1, 2)]
+    assert sides(row(at_most=9), row(at_most=4), *floors) == ["Mammalia-4", "floor-2"]
+
+
+def test_a_range_stands_for_both_sides_where_it_is_the_strictest() -> None:
+    span = row(at_most=8, at_least=Decimal(2), id="span")
+    assert sides(span, row(at_most=9)) == ["span"]
+    assert sides(span, row(at_most=4)) == ["Mammalia-4", "span"]
+
+
+def test_limits_in_different_units_are_never_compared() -> None:
+    own = row(at_most=4, unit="%", standing=Standing.SITE_RULE, id="site")
+    assert sides(row(), own) == ["Mammalia-10", "site"]

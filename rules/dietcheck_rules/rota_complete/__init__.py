@@ -29,6 +29,12 @@ def judge_group(diet: Diet) -> Iterable[Check]:
     if not diet.animals:
         yield from cover.without_animals(diet)
         return
+    if diet.group.id in diet.collection.unread.fed_groups:
+        yield not_applicable(
+            "rota",
+            f"{diet.group.called}: a sheet or rota of theirs cannot be read; that is told there.",
+        )
+        return
     found = [
         *cover.uncovered(diet),
         *holes.holes(diet),

@@ -54,7 +54,7 @@ def _strangers(diet: Diet) -> dict[Food, list[Offer]]:
     found: dict[Food, list[Offer]] = defaultdict(list)
     for offer in diet.offers():
         for food, _ in offer.line.food.all_parts():
-            if not food.known and food.id not in diet.collection.unread_foods:
+            if not food.known and food.id not in diet.collection.unread.foods:
                 found[food].append(offer)
     return found
 
