@@ -138,8 +138,17 @@ def test_boiled_beans_are_cleared_and_raw_ones_are_not() -> None:
     rat = "Hydrochoerus hydrochaeris"
     assert not findings(said([line("b")], rat, {"b": bean.format("boiled")}))
     assert only(said([line("b")], rat, {"b": bean.format("raw")})).verdict is BREACH
+    for doubtful in ("raw or boiled", "slow cooked"):
+        assert findings(said([line("b")], rat, {"b": bean.format(doubtful)})), doubtful
     unknown = "{unknown_composition: x, organism: Phaseolus vulgaris, part: seed}"
     assert only(said([line("b")], rat, {"b": unknown})).verdict is CANNOT_TELL
+
+
+def test_fresh_red_maple_is_exempt_and_fresh_or_dried_is_not() -> None:
+    maple = "{{unknown_composition: x, organism: Acer rubrum, part: leaf, form: {}}}"
+    assert not findings(said([line("m")], HORSE, {"m": maple.format("fresh")}))
+    for form in ("wilted", "dried", "fresh or dried"):
+        assert only(said([line("m")], HORSE, {"m": maple.format(form)})).severity is HIGH
 
 
 def test_powder_counts_where_the_row_says_so() -> None:

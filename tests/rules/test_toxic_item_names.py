@@ -277,7 +277,8 @@ def test_every_source_stands_in_the_bibliography() -> None:
         toxic = item(item_id)
         cited = [one.sources for one in toxic.rows]
         cited += [one.sources for one in toxic.tolerant]
-        cited += [one.sources for one in (*toxic.doses, *toxic.contents)]
+        cited += [one.sources for one in toxic.doses]
+        cited += [one.sources for one in toxic.contents]
         keys = {key for keys in cited for key in keys}
         assert not [key for key in keys if f"{{key: {key}," not in text], item_id
 

@@ -12,6 +12,7 @@ from dietcheck_rules.toxic_item.states import Fit, State, fits, state_of
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 COOKED = frozenset({"cooked"})
+UNCOOKED = frozenset({"raw", "undercooked"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,7 @@ def risk_of(
     if row.advice == "only-cooked":
         if state.forms is None:
             open_questions.append("is it fed raw or cooked?")
-        elif state.forms >= COOKED:
+        elif state.forms >= COOKED and not state.forms & UNCOOKED:
             return None
     graded = _graded(toxic, row, state, taxon, doubtful=bool(open_questions))
     if graded is None:
@@ -118,8 +119,10 @@ def _exempt_by(toxic: Item, food: Food, state: State) -> bool:
         covered = all(fits(frozenset({one}), parts, "parts") == "yes" for one in state.parts)
         if covered:
             return True
-    forms = exempt.get("forms")
-    return bool(forms) and state.forms is not None and fits(state.forms, forms, "forms") == "yes"  # type: ignore[arg-type]
+    if state.forms is None or fits(state.forms, exempt.get("forms", ()), "forms") != "yes":
+        return False
+    harmful = [form for form in toxic.forms if form not in exempt["forms"]]
+    return fits(state.forms, harmful, "forms") != "yes"  # "fresh or dried" exempts nothing
 
 
 def _named_product(hit: Hit, state: State) -> bool:

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
+from typing import Any
 
 from dietcheck.contract import Food
 from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens
@@ -75,13 +76,6 @@ def register() -> Register:
         for trap in table("ambiguous.yaml")["ambiguous"]
         if len({reading.get("item") for reading in trap["readings"]}) > 1
     )
-    for text in vocabulary["harmless"]:
-        words = tokens(text)
-        built.phrases[words[0]].append((words, text, ""))
-    built.whole_only = frozenset(tokens(text) for text in vocabulary["whole_name_only"])
-    built.ambiguous = frozenset(
-        tokens(trap["word"]) for trap in table("ambiguous.yaml")["ambiguous"]
-    )
     for item, entry in table("names.yaml")["items"].items():
         _add(built, item, entry)
     for known in built.phrases.values():
@@ -89,9 +83,9 @@ def register() -> Register:
     return built
 
 
-def _add(built: Register, item: str, entry: Mapping[str, object]) -> None:
-    names: Iterable[str] = entry["names"]  # type: ignore[assignment]
-    organisms: Mapping[str, str] = entry.get("organisms", {})  # type: ignore[assignment]
+def _add(built: Register, item: str, entry: Mapping[str, Any]) -> None:
+    names: Iterable[str] = entry["names"]
+    organisms: Mapping[str, str] = entry.get("organisms", {})
     for name in names:
         words = tokens(name)
         built.phrases[words[0]].append((words, name, item))
@@ -101,7 +95,7 @@ def _add(built: Register, item: str, entry: Mapping[str, object]) -> None:
     for scientific, family in organisms.items():
         tidy = _tidy(scientific)
         built.organisms[tidy.split()[0]].append((tidy, family, item))
-    built.excluded[item] = tuple(map(_tidy, entry.get("not_organisms", ())))  # type: ignore[call-overload]
+    built.excluded[item] = tuple(map(_tidy, entry.get("not_organisms", ())))
     if entry.get("needs_name"):
         built.needs_name.add(item)
     if not organisms:

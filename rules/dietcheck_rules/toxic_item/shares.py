@@ -104,8 +104,6 @@ def _said(
     shown = figure_words(worst.value, limit)
     kept = alike.verdict is Verdict.KEPT
     asked = " ".join(dict.fromkeys(q for risk, _ in pairs for q in risk.open_questions))
-    if alike.verdict is Verdict.CANNOT_TELL:
-        asked = f"amounts in a narrower range {asked}".strip()
     doubtful = bool(asked) and not kept
     return Check(
         verdict=Verdict.CANNOT_TELL if doubtful else alike.verdict,
@@ -123,7 +121,7 @@ def _said(
         limit=limit,
         others=applied.others,
         working=(f"{names} ÷ all {of}, {span} = {shown}", f"{limit_words(limit)}: {limit.note}"),
-        settles=asked if doubtful else "",
+        settles=asked or "amounts in a narrower range" if not kept else "",
         places=tuple(exposure.offers[0].line.place.at("food") for _, exposure in pairs),
         sources=refs(key for risk, _ in pairs for key in risk.row.sources),
     )
