@@ -33,8 +33,19 @@ _SAME = Context(prec=20, rounding=ROUND_HALF_EVEN)  # as the verdicts compare
 
 
 def render(report: Report, asked: Asked) -> str:
-    """The whole report as JSON text, ASCII only."""
-    return json.dumps(_clean(document(report, asked)), indent=1, allow_nan=False) + "\n"
+    """The whole report as JSON text, ASCII only, each finding and each check on a line."""
+    fields = _clean(document(report, asked)).items()
+    return "{\n" + ",\n".join(f"{_text(key)}: {_rows(value)}" for key, value in fields) + "\n}\n"
+
+
+def _rows(value: Any) -> str:
+    if not isinstance(value, list) or not value:
+        return _text(value)
+    return "[\n" + ",\n".join(map(_text, value)) + "\n]"
+
+
+def _text(value: Any) -> str:
+    return json.dumps(value, allow_nan=False)
 
 
 def schema() -> Json:
@@ -269,7 +280,7 @@ def _works(report: Report) -> list[Json]:
 def _clean(value: Any) -> Any:
     """The data with every text writable: half a surrogate pair is spelt out."""
     if isinstance(value, str):
-        return value.encode("utf-8", "backslashreplace").decode()
+        return value if value.isascii() else value.encode("utf-8", "backslashreplace").decode()
     if isinstance(value, Mapping):
         return {key: _clean(item) for key, item in value.items()}
     if isinstance(value, list):

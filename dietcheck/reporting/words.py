@@ -144,7 +144,7 @@ def who(finding: Finding, report: Report) -> str:
         return f"{called}: {'both' if len(here) == 2 else f'all {len(here)}'} animals"
     names = {animal.id: animal.called for animal in group.animals}
     animals = [shown(names.get(animal, animal)) for animal in check.animals]
-    return f"{called}: {listed(animals, 4, '')}"
+    return f"{called}: {listed(animals, 4)}"
 
 
 def when(finding: Finding, report: Report) -> str:

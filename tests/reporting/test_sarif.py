@@ -70,8 +70,11 @@ def uri_of(result: Any) -> str:
         report(dietcheck="record: collection\nname: Park\n"),
         report("no check"),  # type: ignore[arg-type]
         report(Check(verdict=breach().verdict, about="bare", message="bare")),
+        report(
+            breach(), more="rules: [{rule: toy-rule, set: off, why: w, set_by: V, on: 2026-01-01}]"
+        ),
     ],
-    ids=["clean", "findings", "accepted", "no settings", "failed rule", "no place"],
+    ids=["clean", "findings", "accepted", "no settings", "failed", "no place", "switched off"],
 )
 def test_every_sort_of_report_is_valid_and_every_result_has_a_line(found: Report) -> None:
     assert len(run_of(found)["results"]) == len(found.findings)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -15,6 +16,7 @@ from dietcheck.reporting import Asked, words
 from dietcheck.reporting.layout import WIDTH, shown, width, wrap
 from dietcheck.reporting.terminal import IN_FULL, render
 from dietcheck.screening.report import CAUTIONS, NOT_VISIBLE, Report
+from tests import records
 from tests.reporting.reports import (
     ACCEPTED,
     afternoons,
@@ -178,6 +180,59 @@ def test_how_far_past_is_never_overstated(value: int, bounds: object, said: str)
 
 
 @pytest.mark.parametrize(
+    ("facts", "said"),
+    [
+        (
+            {"unit": "%", "basis": "dry matter", "over": "rota"},
+            "at most 6 % of dry matter over the rota",
+        ),
+        ({"unit": "%", "basis": "dry matter"}, "at most 6 % of dry matter in the food of a day"),
+        ({"unit": "%", "basis": "as fed", "over": "meal"}, "at most 6 % as fed in one feed"),
+        (
+            {"unit": "mg/kg", "basis": "unstated", "over": "7 days"},
+            "at most 6 mg/kg (of what is not stated) over 7 days",
+        ),
+        ({"unit": "g/kg^0.75", "basis": "metabolic body mass"}, "at most 6 g/kg^0.75 a day"),
+        (
+            {"unit": "feeds", "basis": "count", "over": "rota", "at_least": Decimal(2)},
+            "at least 2 and at most 6 feeds over the rota",
+        ),
+        ({"unit": "", "basis": "ratio", "over": "rota"}, "at most 6 over the rota"),
+        ({"at_most": None, "standing": Standing.NO_PUBLISHED_LIMIT}, "no published limit"),
+    ],
+)
+def test_a_limit_says_what_it_is_counted_against(facts: dict[str, Any], said: str) -> None:
+    assert words.bounds(limit(**facts)) == said
+
+
+@pytest.mark.parametrize(
+    ("citation", "said"),
+    [
+        ("Renn P, Moss A 2020. Carrots and tapirs. Invented J 1:2-3.", "Renn P, Moss A 2020"),
+        ("Carrot board. Leaflet.", "Carrot board. Leaflet."),
+        (f"Carrot board. {'Leaflet ' * 20}", f"Carrot board. {'Leaflet ' * 5}…"),
+    ],
+)
+def test_a_citation_in_short_is_its_authors_and_year(citation: str, said: str) -> None:
+    assert words.short(citation) == said
+
+
+def test_animals_are_named_as_keepers_know_them() -> None:
+    mass = "weighings: [{on: 2026-11-20, mass: 200 kg}]"
+    three = records.group(
+        animals=(f"{{id: T1, name: Aino, {mass}}}", f"{{id: T2, {mass}}}", f"{{id: T3, {mass}}}")
+    )
+
+    def who(*animals: str) -> str:
+        found = report(breach(animals=animals), group=three)
+        return words.who(found.findings[0], found)
+
+    assert who("T1", "T2") == "Brazilian tapir: Aino (T1), T2"
+    assert who("T1", "T2", "T3") == "Brazilian tapir: all 3 animals"
+    assert who() == "Brazilian tapir"
+
+
+@pytest.mark.parametrize(
     ("standing", "said"),
     [
         (Standing.COMMON_PRACTICE, "common practice, no source"),
@@ -220,19 +275,12 @@ def test_days_are_folded(occasions: object, said: str) -> None:
 
 
 def test_a_long_row_of_days_is_cut_with_a_count() -> None:
-    found = report(breach(occasions=afternoons(*range(1, 31, 2))), rota="""
-record: rota
-group: tapir
-starts: 2026-11-16
-days:
-""" + "  - {morning: roots, afternoon: roots}\n" * 30, dietcheck=_thirty_days())  # fmt: skip
+    found = report(
+        breach(occasions=afternoons(*range(1, 31, 2))),
+        dietcheck=records.settings(rota_days=30),
+        rota=records.rota(["{morning: roots, afternoon: roots}"] * 30),
+    )
     assert words.when(found.findings[0], found).endswith("day 11 afternoon and 9 more")
-
-
-def _thirty_days() -> str:
-    from tests import records
-
-    return records.settings(rota_days=30)
 
 
 @given(st.text(max_size=300), st.integers(min_value=2, max_value=80))
