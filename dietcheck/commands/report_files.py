@@ -47,12 +47,12 @@ def read_target(text: str) -> Target:
     return Target(kind, file)
 
 
-def check_targets(targets: Sequence[Target], root: Path, drafts: Iterable[Path]) -> None:
+def check_targets(targets: Sequence[Target], drafts: Iterable[Path]) -> None:
     """Refuse what must not be written over, before any work is done. Raises JobError."""
     taken: set[Path] = set()
     records = {Path(os.path.realpath(draft)) for draft in drafts}
     for target in targets:
-        _check_target(target, Path(os.path.realpath(root)), records)
+        _check_target(target, records)
         if target.path in taken:
             raise JobError(
                 f"two reports would be written to {show(target.file, 200)}.",
@@ -61,12 +61,12 @@ def check_targets(targets: Sequence[Target], root: Path, drafts: Iterable[Path])
         taken.add(target.path)
 
 
-def _check_target(target: Target, root: Path, drafts: Collection[Path]) -> None:
+def _check_target(target: Target, drafts: Collection[Path]) -> None:
     path = target.path
     said = show(target.file, 200)
-    if is_record_name(path.name) and path.is_relative_to(root):
+    if is_record_name(path.name):
         raise JobError(
-            f"{said} would be taken for a diet record: it lies in the folder of the records.",
+            f"{said} would be taken for a diet record, or be written over one.",
             f"Give the report another ending, such as .{target.kind}.",
         )
     if path in drafts:

@@ -77,7 +77,7 @@ def run(given: argparse.Namespace) -> int:
             f"there is no folder {show(given.folder, 200)}.",
             "Name the folder that holds dietcheck.yaml.",
         )
-    check_targets(given.write, root, map(Path, given.draft))
+    check_targets(given.write, map(Path, given.draft))
     # Loaded late, so that a mistake in what was written is told at once.
     from dietcheck.reading import Folder, Index
     from dietcheck.reporting import terminal

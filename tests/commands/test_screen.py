@@ -203,6 +203,7 @@ def test_a_report_takes_the_place_of_an_older_one_and_of_what_a_link_leads_to(pa
         ("sheet.yaml", "would be taken for a diet record"),
         ("reports.YML", "would be taken for a diet record"),
         ("sub/../group.yaml", "would be taken for a diet record"),
+        ("../elsewhere.yaml", "would be taken for a diet record"),
         ("link.json", "would be taken for a diet record"),
         (".git/config", "git's own folder"),
         ("sub", "is a folder"),
