@@ -128,6 +128,19 @@ def test_a_genus_alone_leaves_the_species_open() -> None:
     assert only(said([line("m")], HORSE, {"m": maple})).verdict is CANNOT_TELL
 
 
+@pytest.mark.parametrize(
+    "organism", ["taxus baccata", "Taxus × media", "TAXUS BACCATA", "Taxus baccata 'Fastigiata'"]
+)
+def test_a_scientific_name_may_be_written_in_many_ways(organism: str) -> None:
+    yew = f'{{unknown_composition: x, organism: "{organism}", part: leaf, form: fresh}}'
+    assert only(said([line("y")], HORSE, {"y": yew})).severity is HIGH
+
+
+def test_a_former_genus_is_known_by_its_name_and_asked_about() -> None:
+    azalea = "{unknown_composition: x, organism: Azalea indica, part: leaf, form: fresh}"
+    assert only(said([line("a")], GOAT, {"a": azalea})).verdict is CANNOT_TELL
+
+
 def test_an_older_family_name_clears_nothing() -> None:
     lily = "{unknown_composition: x, organism: Allium sativum, family: Liliaceae, part: bulb}"
     assert only(said([line("g")], CAT, {"g": lily})).severity is HIGH
@@ -431,6 +444,12 @@ def test_the_house_list_is_judged_by_organism_name_and_part() -> None:
     assert not findings(said([line("s")], tapir, {"s": leaf}, settings=HOUSE))
     named = only(said([line("swedes")], tapir, {"carrot": "{same_as: carrot}"}, settings=HOUSE))
     assert (named.verdict, named.severity) == (CANNOT_TELL, MEDIUM)
+
+
+def test_a_part_on_the_house_list_that_nobody_knows_excludes_nothing() -> None:
+    odd = HOUSE.replace("part: root", "part: gubbins")
+    check = only(said([line("s")], "Tapirus terrestris", {"s": "{same_as: swede}"}, settings=odd))
+    assert check.verdict is CANNOT_TELL
 
 
 def test_every_finding_says_what_to_do_and_where() -> None:

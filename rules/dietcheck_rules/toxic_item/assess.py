@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from dietcheck.contract import Animal, Food, Severity, Taxon
 from dietcheck_rules.toxic_item.items import Condition, Item, Row, Tolerance, item
-from dietcheck_rules.toxic_item.register import Hit, hits
+from dietcheck_rules.toxic_item.register import Hit, hits, scientific_name
 from dietcheck_rules.toxic_item.states import Fit, State, fits, state_of
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
@@ -111,9 +111,10 @@ def _questions(toxic: Item, hit: Hit, food: Food, state: State) -> Iterator[str 
 
 def _exempt_by(toxic: Item, food: Food, state: State) -> bool:
     exempt = toxic.exempt
+    organism = scientific_name(food.organism)
     if any_holds(state.names, exempt.get("names", ())):
         return True
-    if any((food.organism or "").startswith(name) for name in exempt.get("organisms", ())):
+    if any(organism.startswith(name) for name in exempt.get("organisms", ())):
         return True
     if (parts := exempt.get("parts")) and state.parts is not None:
         covered = all(fits(frozenset({one}), parts, "parts") == "yes" for one in state.parts)
@@ -166,7 +167,7 @@ def _condition(
     question = asked.ask if not any_holds(state.names, asked.settled_by) else ""
     if asked.organisms or asked.words:
         named = any_holds(state.names, asked.words)
-        is_such = any((food.organism or "").startswith(name) for name in asked.organisms)
+        is_such = any(scientific_name(food.organism).startswith(name) for name in asked.organisms)
         if not named and not is_such:
             return "no", "", ()
     for own, listed, kind, ask in (

@@ -14,6 +14,7 @@ from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens
 ANIMAL_CLASSES = frozenset(
     {"insect", "whole prey", "meat", "offal", "fish", "shellfish", "egg", "dairy"}
 )
+RANK_MARKS = frozenset({"x", "var.", "subsp.", "ssp.", "spp.", "sp.", "cf."})
 JOINED = 6  # letters from which two words written as one are still recognised
 
 
@@ -56,6 +57,7 @@ class Register:
         default_factory=lambda: defaultdict(list)
     )  # genus or family → (scientific name, family, item)
     excluded: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    kingdoms: dict[str, str] = field(default_factory=dict)  # item → a family of its organisms
     needs_name: set[str] = field(default_factory=set)
     nameless: set[str] = field(default_factory=set)  # items without an organism
     whole_only: frozenset[Tokens] = frozenset()
@@ -93,9 +95,10 @@ def _add(built: Register, item: str, entry: Mapping[str, Any]) -> None:
             joined = "".join(words)
             built.phrases[joined].append(((joined,), name, item))
     for scientific, family in organisms.items():
-        tidy = _tidy(scientific)
+        built.kingdoms[item] = family
+        tidy = scientific_name(scientific)
         built.organisms[tidy.split()[0]].append((tidy, family, item))
-    built.excluded[item] = tuple(map(_tidy, entry.get("not_organisms", ())))
+    built.excluded[item] = tuple(map(scientific_name, entry.get("not_organisms", ())))
     if entry.get("needs_name"):
         built.needs_name.add(item)
     if not organisms:
@@ -117,6 +120,9 @@ def hits_of(identity: Identity) -> tuple[Hit, ...]:
         for item, word, certain in _organism(known, identity, by_name):
             if item not in known.needs_name or item in by_name:
                 found.setdefault(item, Hit(item, word, by_name=False, certain=certain))
+        for item, word in _in_name(known, tokens(identity.organism)):  # an older name of a genus
+            if item in known.kingdoms and not _other_kingdom(identity, known.kingdoms[item]):
+                found.setdefault(item, Hit(item, word, by_name=False, certain=False))
     for item, word in by_name.items():
         if item in known.nameless:
             found.setdefault(item, Hit(item, word, by_name=True, certain=True))
@@ -133,8 +139,8 @@ def _organism(
     A species beside the listed one counts when its name is that of the item as well; a genus
     alone leaves the species open.
     """
-    own = _tidy(identity.organism or "")
-    family = _tidy(identity.family or "")
+    own = scientific_name(identity.organism)
+    family = scientific_name(identity.family)
     genus = own.split()[0] if own else ""
     rows = [*known.organisms.get(genus, ()), *known.organisms.get(family, ())]
     for scientific, listed_family, item in rows:
@@ -150,7 +156,7 @@ def _organism(
 
 def _other_kingdom(identity: Identity, listed_family: str) -> bool:
     """Whether one is an animal and the other is not: some names are both (Pieris, Prosopis)."""
-    animal = str(listed_family).endswith("idae")
+    animal = listed_family.endswith("idae")
     if identity.family:
         return identity.family.endswith("idae") != animal
     if identity.food_class in ANIMAL_CLASSES:
@@ -192,9 +198,8 @@ def _spans(known: Register, name: Tokens) -> Iterator[tuple[int, Tokens, str, st
                     yield at, name[at : at + 2], text, item
 
 
-def _tidy(scientific: str) -> str:
-    """A scientific name without hybrid signs, brackets and doubled spaces."""
-    words = scientific.replace("×", " x ").replace("(", " ").replace(")", " ").split()
-    return " ".join(
-        word for word in words if word not in ("x", "var.", "subsp.", "ssp.", "spp.", "sp.")
-    )
+def scientific_name(written: str | None) -> str:
+    """A scientific name as compared: one capital, no hybrid sign, rank mark or bracket."""
+    words = (written or "").replace("×", " x ").replace("(", " ").replace(")", " ").split()
+    kept = (word for word in words if word.casefold() not in RANK_MARKS)
+    return " ".join(kept).capitalize()

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from dietcheck.contract import Check, Diet, DoNotFeed, Food, Severity, Verdict
 from dietcheck_rules.toxic_item.exposure import Exposure
-from dietcheck_rules.toxic_item.states import Fit, fits, state_of
+from dietcheck_rules.toxic_item.register import scientific_name
+from dietcheck_rules.toxic_item.states import Fit, Simple, fits, simple, state_of
 from dietcheck_rules.toxic_item.words import any_holds
 
 
@@ -30,8 +31,8 @@ def _is_for(diet: Diet, entry: DoNotFeed) -> bool:
 def _stands(entry: DoNotFeed, food: Food) -> Fit:
     state = state_of(food)
     named = any_holds(state.names, (entry.name, *entry.also_called))
-    own = (food.organism or "").casefold().split()
-    wanted = (entry.organism or "").casefold().split()
+    own = scientific_name(food.organism).split()
+    wanted = scientific_name(entry.organism).split()
     if not (named or (wanted and own[: len(wanted)] == wanted)):
         return "no"
     verdict: Fit = "yes"
@@ -39,11 +40,19 @@ def _stands(entry: DoNotFeed, food: Food) -> Fit:
         (state.parts, entry.part, "parts"),
         (state.forms, entry.form, "forms"),
     ):
-        fit = fits(have, (asked,), kind) if asked else "yes"
+        fit = _fit(have, asked, kind)
         if fit == "no":
             return "no"
         verdict = "unknown" if fit == "unknown" else verdict
     return verdict
+
+
+def _fit(have: Simple | None, asked: str | None, kind: str) -> Fit:
+    """As for the table, but a word of the keeper's that is not known excludes nothing."""
+    if not asked:
+        return "yes"
+    fit = fits(have, (asked,), kind)
+    return "unknown" if fit == "no" and simple(asked, kind) is None else fit
 
 
 def _question(entry: DoNotFeed) -> str:
