@@ -60,8 +60,8 @@ def present_cycle(rotas: tuple[Rota, ...], current: Rota | None, on: date) -> da
     return next((rota.start for rota in rotas if rota.start > on), None)
 
 
-def changes(collection: Collection, group: str, first: date) -> Iterator[date]:
-    """The dates after `first` from which a group's days differ from the cycle before them."""
+def plan_changes(collection: Collection, group: str) -> Iterator[date]:
+    """The dates from which a group's sheet, rota or animals differ from the day before."""
     dated_records: tuple[DietSheet | Rota, ...] = (
         *collection.sheets.get(group, ()),
         *collection.rotas.get(group, ()),
@@ -70,15 +70,18 @@ def changes(collection: Collection, group: str, first: date) -> Iterator[date]:
         yield dated.start
         if dated.until is not None:
             yield dated.until + timedelta(days=1)
-    for gift in collection.treats.get(group, ()):
-        if gift.on >= first:
-            yield gift.on
-            yield gift.on + timedelta(days=1)
     for animal in collection.groups[group].animals:
         if animal.here_from is not None:
             yield animal.here_from
         if animal.here_until is not None:
             yield animal.here_until + timedelta(days=1)
+
+
+def treat_changes(collection: Collection, group: str) -> Iterator[date]:
+    """The dates of treats, and the days after them, on which the plan goes on as before."""
+    for gift in collection.treats.get(group, ()):
+        yield gift.on
+        yield gift.on + timedelta(days=1)
 
 
 def stretches(first: date, cycle: int, changes: Iterable[date]) -> tuple[Stretch, ...]:

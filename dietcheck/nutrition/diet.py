@@ -10,7 +10,13 @@ from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import Line
 from dietcheck.collection.settings import Settings
-from dietcheck.nutrition.calendar import Stretch, changes, present_cycle, stretches
+from dietcheck.nutrition.calendar import (
+    Stretch,
+    plan_changes,
+    present_cycle,
+    stretches,
+    treat_changes,
+)
 from dietcheck.nutrition.composition import Profiles
 from dietcheck.nutrition.plan import Feed, PlannedDay, Planner
 from dietcheck.nutrition.portions import Portion, Portioner
@@ -225,8 +231,11 @@ class Diet:
         first = present_cycle(rotas, collection.rota_on(group, self.on), self.on)
         if first is None:
             return ()
-        cycle = collection.settings.rota_days
-        return stretches(first, cycle, changes(collection, group, first))
+        changed = tuple(plan_changes(collection, group))
+        # Days before a change that has already happened are history and will not come again.
+        first = max((first, *(day for day in changed if day <= self.on)))
+        treats = treat_changes(collection, group)
+        return stretches(first, collection.settings.rota_days, (*changed, *treats))
 
 
 def diets_of(collection: Collection, on: date) -> dict[str, Diet]:

@@ -164,3 +164,17 @@ def test_any_rota_length_start_and_day_gives_one_whole_cycle(
         assert diet.days[0].on == start
     (window,) = diet.rotas(diet.animals[0])
     assert window.ration.grams() == exact(length * (length + 1) // 2)
+
+
+def test_days_before_a_change_that_has_happened_are_history() -> None:
+    """The sheet changed on the 24th; what was fed before it is not judged on the 25th."""
+    files = records.small(
+        dietcheck=records.settings(rota_days=14),
+        rota=records.rota(["{morning: roots, afternoon: roots}"] * 14),
+    )
+    files["now.yaml"] = records.sheet(
+        {"roots": ["{food: carrot, amount: 1 g per animal}"]}, start="2026-11-24"
+    )
+    diet = records.diet(files)
+    assert {offer.line.amount.text for offer in diet.offers()} == {"1 g per animal"}
+    assert [day.number for day in diet.days] == [9, 10, 11, 12, 13, 14, 1, 2, 3, 4, 5, 6, 7, 8]

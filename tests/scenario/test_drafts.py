@@ -1,0 +1,151 @@
+"""The mistakes of the example park, each as a draft: who speaks, how gravely, at which line.
+
+The park, its people and its mistakes are invented. `at` is a text that stands on the line which
+the finding points at first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from dietcheck.reading import Folder
+from dietcheck.screening.findings import Finding
+from dietcheck.screening.report import Report
+from dietcheck.screening.screen import screen
+
+PARK = Path(__file__).parents[2] / "example_repo"
+ON = date(2026, 11, 25)
+
+
+@dataclass(frozen=True)
+class Expected:
+    """One finding that a draft must bring, and the park without it must not."""
+
+    draft: str
+    rule: str
+    group: str | None
+    severity: str
+    verdict: str
+    file: str
+    at: str
+
+    def __str__(self) -> str:
+        return f"{self.draft} {self.rule}"
+
+
+MISTAKES = [
+    Expected("b01-tapir-pellet-13-kg.yaml", "portion-for-body-mass", "tapir", "high", "breach",
+             "b01-tapir-pellet-13-kg.yaml", "13 kg per animal"),
+    Expected("b01-tapir-pellet-13-kg.yaml", "sugar-ceiling", "tapir", "medium", "breach",
+             "b01-tapir-pellet-13-kg.yaml", "13 kg per animal"),
+    Expected("b04-toucan-pellet-and-orange", "toxic-item", "toucan", "medium", "breach",
+             "diet-sheet.yaml", "orange"),
+    Expected("b06-pip-banana-twice.yaml", "fruit-as-treat", "marmoset", "medium", "breach",
+             "b06-pip-banana-twice.yaml", "banana"),
+    Expected("b06-pip-banana-twice.yaml", "sugar-ceiling", "marmoset", "medium", "breach",
+             "b06-pip-banana-twice.yaml", "banana"),
+    Expected("b07-wallaby-hedge-cuttings.yaml", "unknown-food", "wallaby", "high", "cannot-tell",
+             "b07-wallaby-hedge-cuttings.yaml", "mixed-hedge-cuttings"),
+    Expected("b09-tortoise-leek-tops.yaml", "toxic-item", "tortoise", "high", "breach",
+             "b09-tortoise-leek-tops.yaml", "leek"),
+    Expected("b13-red-panda-grapes", "fruit-as-treat", "red-panda", "medium", "breach",
+             "treats.yaml", "grape"),
+    Expected("b13-red-panda-grapes", "sugar-ceiling", "red-panda", "medium", "breach",
+             "treats.yaml", "grape"),
+    Expected("b15-otter-old-weights.yaml", "body-mass-known", "otter", "medium", "breach",
+             "b15-otter-old-weights.yaml", "2026-04-29"),
+    Expected("b16-wallaby-joey", "body-mass-known", "wallaby-joey", "medium", "cannot-tell",
+             "group.yaml", "WA-10"),
+    Expected("b16-wallaby-joey", "toxic-item", "wallaby-joey", "high", "breach",
+             "diet-sheet.yaml", "joey-formula"),
+    Expected("b17-penguin-rota-hole.yaml", "rota-complete", "penguin", "high", "breach",
+             "b17-penguin-rota-hole.yaml", "#  9 Tue"),
+    Expected("b17-penguin-rota-double.yaml", "records-readable", None, "high", "cannot-tell",
+             "b17-penguin-rota-double.yaml", "afternoon"),
+    Expected("decoy-rhea-2-carrots.yaml", "composition-known", "rhea", "medium", "cannot-tell",
+             "decoy-rhea-2-carrots.yaml", "2 pieces per animal"),
+]  # fmt: skip
+
+
+def files_of(draft: str) -> list[Path]:
+    """The files of a draft, which is one file or a folder of several."""
+    path = PARK / "drafts" / draft
+    return sorted(path.glob("*.yaml")) if path.is_dir() else [path]
+
+
+@cache
+def judged(draft: str | None) -> Report:
+    """The park with one draft laid over it."""
+    files = files_of(draft) if draft else []
+    laid = tuple((f"drafts/{f.relative_to(PARK / 'drafts')}", f.read_bytes()) for f in files)
+    return screen(Folder(PARK), ON, laid)
+
+
+def new_findings(draft: str) -> list[Finding]:
+    """What the draft brings that the park does not have already."""
+    before = {(f.id, f.severity) for f in judged(None).findings}
+    return [f for f in judged(draft).findings if (f.id, f.severity) not in before]
+
+
+def first_line(report: Report, finding: Finding) -> tuple[str, str]:
+    """The file name and the text of the line that a finding points at first."""
+    pointer = finding.check.places[0]
+    path = PARK / pointer.file
+    return path.name, path.read_text().splitlines()[report.places[pointer].line - 1]
+
+
+@pytest.mark.parametrize("expected", MISTAKES, ids=str)
+def test_a_mistake_is_caught_at_its_severity_and_line(expected: Expected) -> None:
+    report = judged(expected.draft)
+    found = [
+        (f.severity, f.check.verdict, *first_line(report, f))
+        for f in new_findings(expected.draft)
+        if (f.rule, f.group) == (expected.rule, expected.group)
+    ]
+    assert any(
+        (severity, verdict, file) == (expected.severity, expected.verdict, expected.file)
+        and expected.at in line
+        for severity, verdict, file, line in found
+    ), found
+
+
+@pytest.mark.parametrize("expected", MISTAKES, ids=str)
+def test_a_high_mistake_stops_the_commit(expected: Expected) -> None:
+    blocked = {f.rule for f in new_findings(expected.draft) if f.severity == "high"}
+    assert (expected.rule in blocked) is (expected.severity == "high")
+
+
+def test_the_park_itself_stops_nothing() -> None:
+    report = judged(None)
+    assert not report.failures
+    assert [f.check.message for f in report.findings if f.severity == "high"] == []
+
+
+def test_a_bigger_ration_before_the_moult_is_no_mistake() -> None:
+    assert [f.check.message for f in new_findings("decoy-penguin-moult.yaml")] == []
+
+
+def test_the_accepted_banana_of_pip_is_silent() -> None:
+    """3 g a day as the vehicle of a medicine, accepted by the vet until the end of the year."""
+    spoken = [
+        f.check.message
+        for f in judged(None).findings
+        if f.group == "marmoset" and f.accepted is None and f.check.food == "banana"
+    ]
+    assert spoken == []
+
+
+def test_two_carrots_without_a_piece_mass_never_pass() -> None:
+    verdicts = {f.check.verdict for f in new_findings("decoy-rhea-2-carrots.yaml")}
+    assert verdicts == {"cannot-tell"}
+
+
+def test_every_draft_can_be_judged() -> None:
+    for path in sorted((PARK / "drafts").iterdir()):
+        if path.suffix != ".md":
+            assert not judged(path.name).failures, path.name
