@@ -3,7 +3,7 @@
 Birds: AviList 2025 (the source of the second order and family) and eBird 2024 (independent), both
 carried by birdnames 0.1.3 and read without its loader. Other animals: taxa_extract.csv, taken from
 NCBI Taxonomy by taxon number and rank through taxoniq 1.0.3 on 2026-11-25; the whole comparison
-needs 450 MB and lives in test_taxa_long.py.
+needs 450 MB and lives in long_taxa.py.
 """
 
 from __future__ import annotations

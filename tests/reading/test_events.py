@@ -75,7 +75,12 @@ VALUES = st.recursive(
     | st.booleans()
     | st.integers(-(10**12), 10**12)
     | st.text(
-        st.characters(codec="utf-8", exclude_categories=["Cc", "Cf", "Zl", "Zp", "Cs", "Co", "Cn"])
+        # The reader refuses what cannot be seen; of the blanks it takes those a keeper may type.
+        st.characters(
+            codec="utf-8",
+            exclude_categories=["Cc", "Cf", "Zl", "Zp", "Zs", "Cs", "Co", "Cn"],
+            include_characters=" \u00a0",
+        )
     ),
     lambda inner: (
         st.lists(inner, max_size=4)

