@@ -9,7 +9,7 @@ from dietcheck.collection.feeding import DietSheet, Line, Rota, RotaDay, TreatGi
 from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
 from dietcheck.collection.settings import DoNotFeed, Settings, SiteLimit
-from dietcheck.nutrition.composition import Profiles
+from dietcheck.nutrition.composition import Profile, Profiles
 from dietcheck.nutrition.derived import (
     VitaminA,
     added_per_kg_fish,
@@ -33,7 +33,16 @@ from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion
 from dietcheck.nutrition.rations import Ration
 from dietcheck.nutrition.shares import CLASS_GROUPS, class_share
-from dietcheck.quantities import UNKNOWN, ZERO, Interval, QuantityError, exact, format_interval
+from dietcheck.quantities import (
+    UNKNOWN,
+    ZERO,
+    Bound,
+    Interval,
+    QuantityError,
+    exact,
+    format_interval,
+    ratio,
+)
 from dietcheck.reading import read_trusted
 from dietcheck.screening.checks import (
     Check,
@@ -58,6 +67,7 @@ __all__ = [
     "Alike",
     "Animal",
     "Applied",
+    "Bound",
     "Check",
     "Collection",
     "Diet",
@@ -83,6 +93,7 @@ __all__ = [
     "PlannedDay",
     "Pointer",
     "Portion",
+    "Profile",
     "Profiles",
     "QuantityError",
     "Ration",
@@ -125,6 +136,7 @@ __all__ = [
     "need_span",
     "not_applicable",
     "per_kg_fish",
+    "ratio",
     "read_trusted",
     "stated_share",
     "vitamin_a_of",
