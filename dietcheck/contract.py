@@ -57,6 +57,7 @@ from dietcheck.screening.judging import Alike, Figure, excess, hold
 from dietcheck.screening.limits import Applied, Limit, Limits, SourceRef, Standing
 from dietcheck.screening.world import World
 from dietcheck.tables.foods import FoodRow, find_foods
+from dietcheck.tables.nutrients import nutrients
 from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa
 
 __all__ = [
@@ -135,6 +136,7 @@ __all__ = [
     "near_taxa",
     "need_span",
     "not_applicable",
+    "nutrients",
     "per_kg_fish",
     "ratio",
     "read_trusted",
