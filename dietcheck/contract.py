@@ -52,7 +52,7 @@ from dietcheck.screening.checks import (
     When,
     not_applicable,
 )
-from dietcheck.screening.hookspecs import CONTRACT, Pack, Rule, hookimpl
+from dietcheck.screening.hookspecs import CONTRACT, Knowledge, Pack, Rule, Topic, hookimpl
 from dietcheck.screening.judging import Alike, Figure, excess, hold
 from dietcheck.screening.limits import Applied, Limit, Limits, SourceRef, Standing
 from dietcheck.screening.world import World
@@ -84,6 +84,7 @@ __all__ = [
     "Group",
     "Hole",
     "Interval",
+    "Knowledge",
     "Limit",
     "Limits",
     "Line",
@@ -108,6 +109,7 @@ __all__ = [
     "SourceRef",
     "Standing",
     "Taxon",
+    "Topic",
     "TreatGift",
     "Verdict",
     "VitaminA",

@@ -20,9 +20,10 @@ from typing import TYPE_CHECKING, Literal
 import pluggy
 
 if TYPE_CHECKING:
+    from dietcheck.collection.foods import Food
     from dietcheck.nutrition.diet import Diet
-    from dietcheck.screening.checks import Check
-    from dietcheck.screening.limits import Limits
+    from dietcheck.screening.checks import Check, Severity
+    from dietcheck.screening.limits import Limits, SourceRef
     from dietcheck.screening.world import World
 
 PROJECT = "dietcheck"
@@ -64,6 +65,42 @@ class Rule:
     always_on: bool = False
 
 
+Topic = Literal[
+    "harm",  # what the food is or may be that harms, how, and in which part and form
+    "no harm in this form",  # the same, where the food as it stands is not the part or form
+    "harmed",  # a taxon that it harms, under the last harm
+    "less affected",  # a taxon that it harms less
+    "dose",  # a published dose
+    "content",  # how much of a substance a product holds
+    "note",  # what else to know of the last harm
+    "claim",  # something said about it that is more, or less, than is known
+    "meaning",  # one of several things that the word may mean
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Knowledge:
+    """Something a rule knows about a food apart from any diet: told on request, never judged.
+
+    `about` names the harm, the claim or the word; what belongs together bears the same one.
+    `taxon` and `whom` are the animals, by scientific and by English name. `severity` is the
+    gravest a finding can have, `evidence` the rule's own grade, `question` what has to be known
+    before it is certain. `seen` tells how the sources were read; without sources it is memory.
+    """
+
+    topic: Topic
+    about: str
+    text: str
+    taxon: str = ""
+    whom: str = ""
+    severity: Severity | None = None
+    evidence: str = ""
+    advice: str = ""
+    question: str = ""
+    sources: tuple[SourceRef, ...] = ()
+    seen: str = ""
+
+
 class Hooks:
     """The hook specifications."""
 
@@ -86,6 +123,17 @@ class Hooks:
     @hookspec
     def judge_collection(self, world: World, limits: Limits) -> Iterable[Check]:  # type: ignore[empty-body]
         """Called once a run, for what no single group shows. Yield at least one check."""
+
+    @hookspec
+    def about_food(self, food: Food) -> Iterable[Knowledge]:  # type: ignore[empty-body]
+        """Optional. Called when somebody looks a food up; yield what the rule knows of it.
+
+        A word that no list holds comes as a food with `known` False and that word as its name.
+        """
+
+    @hookspec
+    def food_names(self) -> Iterable[str]:  # type: ignore[empty-body]
+        """Optional. The names that `about_food` knows, to find what a slip of the pen meant."""
 
 
 Scope = Literal["group", "collection"]

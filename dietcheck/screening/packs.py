@@ -26,6 +26,8 @@ class LoadedRule:
     pack: Pack
     judge_group: Any | None
     judge_collection: Any | None
+    about_food: Any | None = None
+    food_names: Any | None = None
 
 
 class PackError(JobError):
@@ -109,8 +111,9 @@ def _load_rule(pack: Pack, plugin: object) -> LoadedRule:
     described = manager.hook.describe()
     if len(described) != 1 or not isinstance(described[0], Rule):
         raise TypeError(f"{plugin!r} does not describe exactly one rule")
-    judges = [manager.hook.judge_group, manager.hook.judge_collection]
-    group, whole = (hook if hook.get_hookimpls() else None for hook in judges)
+    hook = manager.hook
+    hooks = [hook.judge_group, hook.judge_collection, hook.about_food, hook.food_names]
+    group, whole, about, names = (one if one.get_hookimpls() else None for one in hooks)
     if group is None and whole is None:
         raise TypeError(f"{described[0].id} judges nothing")
-    return LoadedRule(described[0], pack, group, whole)
+    return LoadedRule(described[0], pack, group, whole, about, names)

@@ -1,0 +1,57 @@
+"""Asks the rules what they know about a food, each behind a fence, as when they judge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from dietcheck.collection.foods import Food
+from dietcheck.screening.engine import Failure
+from dietcheck.screening.hookspecs import Knowledge
+from dietcheck.screening.packs import LoadedRule
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the rules said of a food, and the rules that failed: of those nothing is known."""
+
+    knowledge: tuple[Knowledge, ...]
+    failures: tuple[Failure, ...]
+
+
+def ask(food: Food, rules: Sequence[LoadedRule]) -> Told:
+    """What every rule knows about a food, in the order in which it was said, each thing once."""
+    said: dict[Knowledge, None] = {}
+    failures = []
+    for loaded in rules:
+        if loaded.about_food is None:
+            continue
+        try:
+            for one in _flat(loaded.about_food(food=food)):
+                if not isinstance(one, Knowledge):
+                    raise TypeError(f"it yielded {type(one).__name__} instead of knowledge")
+                said[one] = None
+        except Exception as error:  # a rule may raise anything
+            failures.append(_failure(loaded, error))
+    return Told(tuple(said), tuple(failures))
+
+
+def names_known(rules: Sequence[LoadedRule]) -> tuple[str, ...]:
+    """Every name of a food that a rule knows; a rule that fails here is only not asked."""
+    names: dict[str, None] = {}
+    for loaded in rules:
+        if loaded.food_names is None:
+            continue
+        try:
+            names |= {str(name): None for name in _flat(loaded.food_names())}
+        except Exception:  # fewer suggestions for a slip of the pen; what is known is not touched
+            continue
+    return tuple(names)
+
+
+def _flat(said: Iterable[Iterable[object]]) -> Iterable[object]:
+    return (one for each in said if each is not None for one in each)
+
+
+def _failure(loaded: LoadedRule, error: Exception) -> Failure:
+    return Failure(loaded.rule.id, None, f"{type(error).__name__}: {error}"[:300])
