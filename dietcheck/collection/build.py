@@ -130,6 +130,7 @@ class Linker:
             reason=data["reason"],
             written_by=data.get("written_by"),
             place=place,
+            record=data,
         )
 
     def gifts(
@@ -182,6 +183,7 @@ def _rota(place: Pointer, data: Mapping[str, Any]) -> Rota:
         ),
         written_by=data.get("written_by"),
         place=place,
+        record=data,
     )
 
 

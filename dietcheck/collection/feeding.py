@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
@@ -50,6 +51,7 @@ class DietSheet:
     reason: str
     written_by: str | None
     place: Pointer
+    record: Mapping[str, Any]  # as written
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,6 +73,7 @@ class Rota:
     days: tuple[RotaDay, ...]
     written_by: str | None
     place: Pointer
+    record: Mapping[str, Any]  # as written
 
     def number(self, on: date) -> int:
         """The rota day, counted from 1, that falls on a date."""

@@ -62,6 +62,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="judge what is staged for commit in git instead of the folder as it lies",
     )
+    parser.add_argument(
+        "--since",
+        metavar="VERSION",
+        help="compare with this commit, branch or tag; left out: the last commit, or the one "
+        "before it when nothing has changed since",
+    )
 
 
 def run(given: argparse.Namespace) -> int:
@@ -79,12 +85,20 @@ def run(given: argparse.Namespace) -> int:
         )
     check_targets(given.write, map(Path, given.draft))
     # Loaded late, so that a mistake in what was written is told at once.
+    from dietcheck.history.earlier import earlier as find_earlier
+    from dietcheck.history.lookback import Lookback
     from dietcheck.reading import Folder, Index
     from dietcheck.reporting import terminal
     from dietcheck.screening.screen import screen
 
     source = Index(root) if given.staged else Folder(root)
-    report = screen(source, given.on or date.today(), read_drafts(given.draft, root))
+    found = find_earlier(root, staged=given.staged, since=given.since)
+    report = screen(
+        source,
+        given.on or date.today(),
+        read_drafts(given.draft, root),
+        earlier=Lookback(found.source, found.why_not),
+    )
     asked = Asked(block_on=given.block_on, root=_below_git(root))
     say(terminal.render(report, asked, colour=wants_colour()))
     for target in given.write:

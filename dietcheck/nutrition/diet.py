@@ -76,8 +76,10 @@ class Diet:
         on: date,
         profiles: Profiles,
         diets: Mapping[str, Diet],
+        before: Callable[[], Mapping[str, Diet]] = dict,
     ) -> None:
         self._diets = diets
+        self._before = before
         self.collection = collection
         self.group = group
         self.on = on
@@ -91,6 +93,12 @@ class Diet:
         )
         self._offers: tuple[Offer, ...] | None = None
         self._present: dict[date, tuple[Animal, ...]] = {}
+
+    @property
+    def past(self) -> Diet | None:
+        """The group's diet at the earlier version, judged as at the same day; None if there is
+        no earlier version, or the group is not in it."""
+        return self._before().get(self.group.id)
 
     @property
     def settings(self) -> Settings:
@@ -238,10 +246,15 @@ class Diet:
         return stretches(first, collection.settings.rota_days, (*changed, *treats))
 
 
-def diets_of(collection: Collection, on: date) -> dict[str, Diet]:
-    """The diet of every group, judged as at a day."""
+def diets_of(
+    collection: Collection, on: date, before: Callable[[], Mapping[str, Diet]] = dict
+) -> dict[str, Diet]:
+    """The diet of every group, judged as at a day.
+
+    `before` gives the diets of the earlier version; it is asked only when a rule looks back.
+    """
     profiles = Profiles()
     diets: dict[str, Diet] = {}
     for group in collection.groups.values():
-        diets[group.id] = Diet(collection, group, on, profiles, diets)
+        diets[group.id] = Diet(collection, group, on, profiles, diets, before)
     return diets

@@ -3,7 +3,7 @@
 from dietcheck.errors import JobError
 from dietcheck.reading.check import FileFacts, check_file
 from dietcheck.reading.identity import Identity
-from dietcheck.reading.index import Index
+from dietcheck.reading.index import Index, Revision, git
 from dietcheck.reading.kinds import KINDS, schema
 from dietcheck.reading.positions import locate
 from dietcheck.reading.problems import Path, Place, Problem, show
@@ -23,8 +23,10 @@ __all__ = [
     "Place",
     "Problem",
     "Repository",
+    "Revision",
     "Source",
     "check_file",
+    "git",
     "locate",
     "read_repository",
     "read_trusted",

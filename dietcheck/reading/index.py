@@ -1,4 +1,4 @@
-"""What is staged for commit: the content of the git index, which the commit will hold."""
+"""What git holds: the index, which the next commit will hold, and the commits before it."""
 
 from __future__ import annotations
 
@@ -185,6 +185,26 @@ def git(root: Path, arguments: list[str], given: bytes = b"") -> bytes:
             "Run this inside a git repository, or check the folder instead.",
         )
     return done.stdout
+
+
+class Revision(Index):
+    """The records of a folder as a commit holds them."""
+
+    def __init__(self, root: str | Path, commit: str) -> None:
+        super().__init__(root)
+        self.commit = commit  # a full commit id, never text from a user: see history.earlier
+
+    def describe(self) -> str:
+        return f"version {self.commit[:10]}"
+
+    def _entries(self) -> list[_Entry]:
+        entries = []
+        for row in git(self.root, ["ls-tree", "-r", "-z", self.commit]).split(b"\0"):
+            if row:
+                facts, _, name = row.partition(b"\t")
+                mode, _, blob = facts.decode("ascii").split(" ")
+                entries.append(_Entry(mode, blob, "0", name.decode("utf-8", "surrogateescape")))
+        return entries
 
 
 def _sizes(root: Path, blobs: list[str]) -> dict[str, int]:

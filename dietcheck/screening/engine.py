@@ -9,6 +9,7 @@ from functools import partial
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import RuleSetting
+from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.nutrition.diet import Diet, diets_of
 from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
@@ -41,10 +42,17 @@ class Outcome:
 
 
 def run(
-    collection: Collection, rules: Sequence[LoadedRule], on: date, first: Iterable[Judged] = ()
+    collection: Collection,
+    rules: Sequence[LoadedRule],
+    on: date,
+    first: Iterable[Judged] = (),
+    earlier: Lookback = NO_LOOKBACK,
 ) -> Outcome:
-    """Judge a collection as at a day. `first` are checks made before the rules (bad files)."""
-    engine = _Engine(collection, rules, on)
+    """Judge a collection as at a day, in the light of an earlier version where there is one.
+
+    `first` are checks made before the rules (bad files).
+    """
+    engine = _Engine(collection, rules, on, earlier)
     engine.judged.extend(first)
     engine.run()
     settings = collection.settings
@@ -62,7 +70,13 @@ def run(
 
 
 class _Engine:
-    def __init__(self, collection: Collection, rules: Sequence[LoadedRule], on: date) -> None:
+    def __init__(
+        self,
+        collection: Collection,
+        rules: Sequence[LoadedRule],
+        on: date,
+        earlier: Lookback,
+    ) -> None:
         self._collection = collection
         self._rules = rules
         self._on = on
@@ -70,7 +84,9 @@ class _Engine:
         self.judged: list[Judged] = []
         self.failures: list[Failure] = []
         self.limits: dict[str, Limits] = {}
-        self.diets = diets_of(collection, on)
+        self._earlier = earlier
+        self._past: Mapping[str, Diet] | None = None
+        self.diets = diets_of(collection, on, self._before)
 
     def run(self) -> None:
         rules = [loaded for loaded in self._rules if self._is_on(loaded)]
@@ -80,7 +96,7 @@ class _Engine:
         packs = {id(loaded.pack): loaded.pack for loaded in self._rules}
         of_pack = {number: source_keys(pack) for number, pack in packs.items()}
         keys = {loaded.rule.id: of_pack[id(loaded.pack)] for loaded in self._rules}
-        world = World(self._collection, self._on, self.diets, rows, keys)
+        world = World(self._collection, self._on, self.diets, rows, keys, self._earlier)
         for loaded in rules:
             limits = self.limits[loaded.rule.id]
             if (judge := loaded.judge_group) is not None:
@@ -88,6 +104,12 @@ class _Engine:
                     self._call(loaded, group, partial(judge, diet=diet, limits=limits))
             if (judge := loaded.judge_collection) is not None:
                 self._call(loaded, None, partial(judge, world=world, limits=limits))
+
+    def _before(self) -> Mapping[str, Diet]:
+        if self._past is None:
+            past = self._earlier.collection
+            self._past = {} if past is None else diets_of(past, self._on)
+        return self._past
 
     def _is_on(self, loaded: LoadedRule) -> bool:
         setting = self._settings.get(loaded.rule.id)

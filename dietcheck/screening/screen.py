@@ -9,6 +9,7 @@ from dietcheck import __version__
 from dietcheck.collection.build import UnknownSettings, build
 from dietcheck.collection.collection import Collection, Unread
 from dietcheck.collection.places import Pointer
+from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.reading import Place, Repository, Source, read_repository, read_trusted
 from dietcheck.screening.acceptance import NONE
 from dietcheck.screening.checks import Check, Severity, Verdict
@@ -25,8 +26,11 @@ def screen(
     on: date,
     drafts: Sequence[Draft] = (),
     load: Callable[[Iterable[str]], tuple[LoadedRule, ...]] = load_packs,
+    earlier: Lookback = NO_LOOKBACK,
 ) -> Report:
     """Screen a repository as at a day, with drafts laid over it.
+
+    `earlier` is the version it is compared with. With drafts that is the repository without them.
 
     `load` turns the names of rule packs into rules; what is installed is asked unless told else.
     Raises JobError when there is no repository to read or a named rule pack cannot be used.
@@ -46,7 +50,10 @@ def screen(
         return _without_settings(repository, unread, on)
     rules = load(collection.settings.packs)
     troubles = tuple(_troubles(collection))
-    outcome = run(collection, rules, on, (*(judged for judged, _ in unread), *troubles))
+    if drafts:
+        earlier = Lookback(source)
+    first = (*(judged for judged, _ in unread), *troubles)
+    outcome = run(collection, rules, on, first, earlier)
     return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from dietcheck.collection.collection import Collection
+from dietcheck.history.lookback import Lookback
 from dietcheck.nutrition.diet import Diet
 from dietcheck.screening.limits import Limit
 
@@ -16,6 +17,7 @@ class World:
     """The collection, the diet of every group, and every limit in force, by rule.
 
     `sources` holds, by rule, the keys of the bibliography that the rule's limits may cite.
+    `earlier` is the version before this one, or the reason why it cannot be seen.
     """
 
     collection: Collection
@@ -23,3 +25,4 @@ class World:
     diets: Mapping[str, Diet]
     limits: Mapping[str, tuple[Limit, ...]]
     sources: Mapping[str, frozenset[str]]
+    earlier: Lookback

@@ -29,7 +29,7 @@ def park(tmp_path: Path) -> Path:
 
 def finds(monkeypatch: pytest.MonkeyPatch, found: Report) -> None:
     """Let the screen end in a chosen report."""
-    monkeypatch.setattr("dietcheck.screening.screen.screen", lambda *_: found)
+    monkeypatch.setattr("dietcheck.screening.screen.screen", lambda *_, **__: found)
 
 
 # --- exit status -----------------------------------------------------------------------------
@@ -308,7 +308,7 @@ def test_staged_judges_the_index_and_uris_lead_from_the_top_of_git(tmp_path: Pat
 def raises(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:
     """Let the screen end in an exception."""
 
-    def screen(*_: object) -> Report:
+    def screen(*_: object, **__: object) -> Report:
         raise error
 
     monkeypatch.setattr("dietcheck.screening.screen.screen", screen)

@@ -1,0 +1,66 @@
+"""A digest of what is approved when a group's diet is signed: the same meaning, the same digest.
+
+It covers the sheets and rotas of the group that are in force or to come, and every food that
+they offer with all that it is made of. Comments, the order of keys, of files and of records, and
+where a value stands play no part. Weighings and treats already given are no part of it: they
+change daily and are judged on their own.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any, TypeVar
+
+from dietcheck.collection.collection import Collection, in_force
+from dietcheck.collection.feeding import DietSheet, Rota
+from dietcheck.collection.foods import Food
+
+Dated = TypeVar("Dated", DietSheet, Rota)
+# Words about a record, not part of the diet.
+NOT_MEANING = frozenset({"notes", "note", "reason", "written_by"})
+
+
+def content_digest(collection: Collection, group: str, on: date) -> str:
+    """The digest of a group's diet as at a day: `sha256:` and 64 hexadecimal digits."""
+    sheets = _standing(collection.sheets.get(group, ()), on)
+    rotas = _standing(collection.rotas.get(group, ()), on)
+    foods = {part.id: part.record for food in _foods(sheets) for part, _ in food.all_parts()}
+    content = {
+        "species": collection.groups[group].taxon.scientific_name,
+        "sheets": [sheet.record for sheet in sheets],
+        "rotas": [rota.record for rota in rotas],
+        "foods": foods,
+    }
+    text = json.dumps(_plain(content), sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+    return f"sha256:{hashlib.sha256(text.encode()).hexdigest()}"
+
+
+def _standing(dated: tuple[Dated, ...], on: date) -> list[Dated]:
+    """Those in force on the day or later: the last one that has started, and all to come."""
+    present = in_force(dated, on)
+    return [d for d in dated if d is present or d.start > on]
+
+
+def _foods(sheets: list[DietSheet]) -> Iterator[Food]:
+    return (line.food for sheet in sheets for meal in sheet.meals.values() for line in meal.lines)
+
+
+def _plain(value: Any) -> Any:
+    """The value as JSON has it, without words about it; figures as exact text."""
+    if isinstance(value, Mapping):
+        return {
+            key: _plain(inner)
+            for key, inner in value.items()
+            if key not in NOT_MEANING and not key.startswith("x-")
+        }
+    if isinstance(value, list | tuple):
+        return [_plain(inner) for inner in value]
+    if isinstance(value, Decimal):
+        return f"{value.normalize():f}"
+    if isinstance(value, int) and not isinstance(value, bool):
+        return str(value)
+    return value

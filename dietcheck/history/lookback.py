@@ -1,0 +1,60 @@
+"""The collection at an earlier version, read only when somebody looks back."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from dietcheck.collection.build import UnknownSettings, build
+from dietcheck.collection.collection import Collection
+from dietcheck.collection.places import Pointer
+from dietcheck.errors import JobError
+from dietcheck.reading import Repository, Source, read_repository
+
+UNUSABLE = "the earlier version cannot be read as a diet repository"
+
+
+class Lookback:
+    """An earlier version of the records, or the reason why it cannot be seen."""
+
+    def __init__(self, source: Source | None, why_not: str = "") -> None:
+        self._source = source
+        self._why_not = why_not
+
+    @cached_property
+    def repository(self) -> Repository | None:
+        """The files of the earlier version; None if there is none or it is no repository."""
+        if self._source is None:
+            return None
+        try:
+            return read_repository(self._source)
+        except JobError:
+            return None
+
+    @cached_property
+    def collection(self) -> Collection | None:
+        """Its linked records, those that could not be read left out; None if there are none."""
+        if self.repository is None:
+            return None
+        try:
+            return build(
+                (Pointer(facts.file), facts.data)
+                for facts in self.repository.files
+                if facts.data is not None
+            )
+        except UnknownSettings:
+            return None
+
+    @property
+    def why_not(self) -> str:
+        """Why nothing can be compared, in plain words; empty when it can."""
+        if self.collection is not None:
+            return ""
+        return self._why_not or UNUSABLE
+
+    @property
+    def described(self) -> str:
+        """What is looked back to, in words."""
+        return "nothing" if self._source is None else self._source.describe()
+
+
+NO_LOOKBACK = Lookback(None, "no earlier version was asked for")
