@@ -43,11 +43,16 @@ class Severity(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A measured figure with its unit and what it is reckoned on (its basis)."""
+    """A measured figure with its unit and what it is reckoned on, in the words of `Bound`."""
 
     value: Interval
     unit: str
     basis: str = ""
+
+    @classmethod
+    def against(cls, value: Interval, limit: Limit) -> Measure:
+        """A figure measured in the limit's own unit and on its basis."""
+        return cls(value, limit.unit, limit.basis)
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -21,7 +21,6 @@ from dietcheck.contract import (
 )
 from dietcheck_rules.portion_for_body_mass import words
 from dietcheck_rules.portion_for_body_mass.intake import Intake, Intakes, in_unit
-from dietcheck_rules.wording import unit_words
 
 TOO_MUCH = "too much food"
 TOO_LITTLE = "too little food"
@@ -246,7 +245,7 @@ class Builder:
             occasions=()
             if kept
             else tuple(sorted({when for case in self.cases for when in case.figure.occasions})),
-            measured=Measure(shown.figure.value, unit_words(limit), words.what(limit)),
+            measured=Measure.against(shown.figure.value, limit),
             limit=limit,
             others=self.applied.others,
             working=() if kept else words.working(self.diet, shown, limit),

@@ -76,7 +76,7 @@ def _check(
         animals=alike.animals,
         occasions=() if kept else alike.occasions,
         food=cause.id if cause else None,
-        measured=Measure(worst.value, limit.unit, f"{limit.basis}, {span_words(limit)}"),
+        measured=Measure.against(worst.value, limit),
         limit=limit,
         others=applied.others,
         working=tuple(_working(diet, limit, worst, ration)),
