@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
 from typing import Any
 
 from dietcheck.collection.build_checks import impossible_figures, other_form
@@ -11,7 +12,7 @@ from dietcheck.collection.collection import Trouble
 from dietcheck.collection.foods import NOTHING, Food
 from dietcheck.collection.places import Pointer
 from dietcheck.quantities import Interval, exact, read_density, read_mass, read_share
-from dietcheck.tables.foods import FoodRow, find_foods, food_row
+from dietcheck.tables.foods import FoodRow, find_foods, food_ids, food_row
 
 Entry = tuple[Pointer, Mapping[str, Any]]
 MAX_DEPTH = 12  # mixes in mixes; a kitchen stays under three
@@ -86,7 +87,8 @@ class _Builder:
         if (wanted := entry.get("same_as")) is None:
             return None
         if (row := food_row(wanted)) is None:
-            near = ", ".join(row.id for row in find_foods(wanted)[:3])
+            alike = [row.id for row in find_foods(wanted)] or get_close_matches(wanted, food_ids())
+            near = ", ".join(alike[:3])
             self._trouble(
                 place.at("same_as"),
                 f'The bundled food table has no row "{wanted}".',

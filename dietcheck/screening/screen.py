@@ -123,7 +123,6 @@ def _unread(repository: Repository) -> Iterator[tuple[Judged, Place]]:
             severity=Severity.HIGH,
             message=problem.message,
             advice=problem.remedy,
-            settles="a record that can be read",
             places=(Pointer(problem.file, (*problem.path, f"line {problem.line}")),),
         )
         yield _about_records(check), Place(problem.line, problem.column)
@@ -141,7 +140,6 @@ def _troubles(collection: Collection) -> Iterator[Judged]:
             severity=Severity.HIGH,
             message=trouble.message,
             advice=trouble.remedy,
-            settles="a record that fits the others",
             places=(trouble.place,),
         )
         yield _about_records(check)

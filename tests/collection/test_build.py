@@ -188,3 +188,9 @@ def test_a_line_keeps_the_way_back_to_its_place() -> None:
     collection = records.linked(records.small())
     line = collection.sheets["tapir"][0].meals["roots"].lines[0]
     assert line.place == Pointer("sheet.yaml", ("meals", "roots", 0))
+
+
+@pytest.mark.parametrize(("wrong", "right"), [("carott", "carrot"), ("Sweet potatoe", "potato")])
+def test_a_misspelt_row_is_told_with_the_nearest(wrong: str, right: str) -> None:
+    found = troubles(foods=records.foods(carrot=f"{{same_as: {wrong}}}"))
+    assert right in found[0].remedy
