@@ -9,6 +9,7 @@ _PER = {
     "as fed": "as fed",
     "unstated": "as fed",  # the source leaves it open: what is compared is said in standing_words
     "body mass": "of body mass",
+    "energy": "of energy",
 }
 _SPANS = {
     "meal": "in one meal",
