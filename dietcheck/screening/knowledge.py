@@ -50,7 +50,7 @@ def names_known(rules: Sequence[LoadedRule]) -> tuple[str, ...]:
 
 
 def _flat(said: Iterable[Iterable[object]]) -> Iterable[object]:
-    return (one for each in said if each is not None for one in each)
+    return (one for each in said for one in each)
 
 
 def _failure(loaded: LoadedRule, error: Exception) -> Failure:

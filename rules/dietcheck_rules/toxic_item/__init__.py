@@ -20,10 +20,13 @@ from dietcheck.contract import (
 from dietcheck_rules.toxic_item.ambiguity import ambiguous_checks
 from dietcheck_rules.toxic_item.assess import Risk, risks
 from dietcheck_rules.toxic_item.exposure import Exposure, exposures
+from dietcheck_rules.toxic_item.knowledge import about_food, food_names
 from dietcheck_rules.toxic_item.reports import report
 from dietcheck_rules.toxic_item.shares import share_checks
 from dietcheck_rules.toxic_item.site import site_checks
 from dietcheck_rules.toxic_item.thiamin import thiamin_checks
+
+__all__ = ["about_food", "describe", "food_names", "judge_group"]
 
 
 @hookimpl
