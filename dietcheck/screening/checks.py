@@ -73,7 +73,8 @@ class Check:
     the same `about` and `food` are one cause and become one finding. `message` puts the animal
     first, then the number; `advice` says what to do now. `working` is the arithmetic, a step a
     line. `settles` names the input that would turn a cannot-tell into a verdict. `places` are the
-    lines to look at, the most telling first.
+    lines to look at, the most telling first. What is `never_accepted` no signature releases and no
+    setting grades anew.
     """
 
     verdict: Verdict
@@ -92,6 +93,7 @@ class Check:
     weak: tuple[str, ...] = ()
     places: tuple[Pointer, ...] = ()
     sources: tuple[SourceRef, ...] = ()
+    never_accepted: bool = False
 
 
 def not_applicable(about: str, why: str) -> Check:

@@ -146,9 +146,10 @@ class _Engine:
     def _judged(self, loaded: LoadedRule, group: str | None, check: Check) -> Judged:
         rule = loaded.rule
         setting = self._settings.get(rule.id)
-        if setting is not None and setting.to != "off" and not rule.always_on:
+        fixed = rule.always_on or check.never_accepted
+        if setting is not None and setting.to != "off" and not fixed:
             check = replace(check, severity=Severity(setting.to))
-        return Judged(rule.id, group, check, can_be_accepted=not rule.always_on)
+        return Judged(rule.id, group, check, can_be_accepted=not fixed)
 
     def _fail(self, loaded: LoadedRule, group: str | None, what: str) -> None:
         self.failures.append(Failure(loaded.rule.id, group, what[:300]))

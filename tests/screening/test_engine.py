@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -112,6 +113,26 @@ def test_a_rule_may_be_graded_anew() -> None:
 def test_a_rule_that_guards_honesty_stays_as_it_is(to: str) -> None:
     found = outcome(Toy(breach, always_on=True), more=SETTING.format(to=to))
     assert [finding.severity for finding in found.findings] == [Severity.MEDIUM]
+
+
+SIGN_OFF = (
+    "record: sign-off\nby: Dr Vale\nrole: vet\non: 2026-11-03\ngroups: [tapir]\n"
+    "accepts: [{rule: toy, group: tapir, reason: because, until: 2026-12-31}]\n"
+)
+
+
+@pytest.mark.parametrize("never", [True, False])
+def test_what_may_never_be_accepted_is_neither_released_nor_graded_anew(never: bool) -> None:
+    def judge(diet: Diet) -> Iterable[Check]:
+        return [replace(check, never_accepted=never) for check in breach(diet)]
+
+    files = records.small(
+        dietcheck=records.settings(more=SETTING.format(to="low")), signed=SIGN_OFF
+    )
+    loaded = rules_of(Pack("test", "0", CONTRACT, (Toy(judge),)))
+    (finding,) = run(records.linked(files), loaded, records.ON).findings
+    assert (finding.accepted is None) is never
+    assert finding.severity is (Severity.MEDIUM if never else Severity.LOW)
 
 
 def test_an_unusable_limit_table_is_a_failure_of_the_rule(tmp_path: Path) -> None:
