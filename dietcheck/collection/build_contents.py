@@ -8,7 +8,7 @@ from typing import Any
 
 from dietcheck.collection.collection import Trouble
 from dietcheck.collection.places import Pointer
-from dietcheck.quantities import Content, Interval, QuantityError, read_content
+from dietcheck.quantities import ZERO, Content, Interval, QuantityError, read_content
 from dietcheck.tables.nutrients import Nutrient, find_nutrient, nutrients
 
 # What stands beside the figures of a label or an analysis and is no figure itself.
@@ -39,6 +39,30 @@ def read_figures(
             read[nutrient.key] = per_100g(nutrient, read_content(str(text)))
         except QuantityError as error:
             troubles.append(Trouble(at, f"{nutrient.title}: {error.message}.", error.remedy))
+    return read
+
+
+def read_contaminants(
+    place: Pointer, figures: Mapping[str, Any], troubles: list[Trouble]
+) -> dict[str, Interval]:
+    """Undesirable substance → range in mg per kg, on the basis as reported."""
+    read: dict[str, Interval] = {}
+    for name, text in figures.items():
+        if name in NOT_FIGURES or name.startswith("x-"):
+            continue
+        try:
+            read[name] = read_content(str(text)).per_100g("mg") * 10
+        except QuantityError as error:
+            title = name.replace("_", " ")
+            troubles.append(Trouble(place.at(name), f"{title}: {error.message}.", error.remedy))
+    if "aflatoxins" in read and read.get("aflatoxin_b1", ZERO).low > read["aflatoxins"].high:
+        troubles.append(
+            Trouble(
+                place.at("aflatoxin_b1"),
+                "There is more aflatoxin B1 here than aflatoxins together.",
+                "Look at the report again: B1 is a part of the sum.",
+            )
+        )
     return read
 
 

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from dietcheck.collection.build_checks import impossible_figures, other_form
-from dietcheck.collection.build_contents import iu_in_a_gram, read_figures
+from dietcheck.collection.build_contents import iu_in_a_gram, read_contaminants, read_figures
 from dietcheck.collection.collection import Trouble
 from dietcheck.collection.foods import NOTHING, Food
 from dietcheck.collection.places import Pointer
@@ -118,6 +118,7 @@ class _Builder:
             analysed = row.form if row else figures.get("form")
             of = f'the row "{row.id}"' if row else f"the {origin}"
             self._troubles.extend(other_form(place, entry.get("form"), analysed, of, row))
+        contaminants = entry.get("contaminants", NOTHING)
         food_class = entry.get("class") or _class(row, mix)
         return Food(
             id=food_id,
@@ -136,6 +137,8 @@ class _Builder:
             estimates=read_figures(
                 place.at("estimate"), entry.get("estimate", NOTHING), self._troubles
             ),
+            contaminants=read_contaminants(place.at("contaminants"), contaminants, self._troubles),
+            contaminants_basis=contaminants.get("basis", "as fed"),
             mix=mix,
             piece=_maybe(read_mass, entry.get("piece")),
             waste=_maybe(read_share, entry.get("waste")),

@@ -9,6 +9,7 @@ from typing import Any
 from dietcheck.collection.places import Pointer
 from dietcheck.collection.settings import (
     Acceptance,
+    DiseaseZone,
     DoNotFeed,
     RuleSetting,
     Settings,
@@ -60,6 +61,15 @@ def build_settings(place: Pointer, data: Mapping[str, Any]) -> Settings:
         do_not_feed=tuple(
             _do_not_feed(place.at("do_not_feed", number), entry)
             for number, entry in enumerate(data.get("do_not_feed", ()))
+        ),
+        disease_zones=tuple(
+            DiseaseZone(
+                disease=zone["disease"],
+                start=read_date(zone["from"]),
+                until=_date(zone, "until"),
+                place=place.at("disease_zone", number),
+            )
+            for number, zone in enumerate(data.get("disease_zone", ()))
         ),
         place=place,
     )

@@ -49,6 +49,8 @@ class Food:
     )  # nutrient → per 100 g, in the nutrient's unit
     basis: str = "as fed"
     estimates: Mapping[str, Interval] = field(default_factory=nothing)
+    contaminants: Mapping[str, Interval] = field(default_factory=nothing)  # → mg per kg
+    contaminants_basis: str = "as fed"  # or dry matter, or 12 % moisture
     mix: tuple[tuple[Food, Interval], ...] = ()
     piece: Interval | None = None  # grams a piece
     waste: Interval | None = None  # share thrown away in preparation

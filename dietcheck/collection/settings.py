@@ -54,6 +54,16 @@ class DoNotFeed:
 
 
 @dataclass(frozen=True, slots=True)
+class DiseaseZone:
+    """A disease control zone that the site lies in; without `until` it still stands."""
+
+    disease: str
+    start: date
+    until: date | None
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True)
 class SiteLimit:
     """A limit the collection has set for itself, with person, date and reason."""
 
@@ -119,9 +129,24 @@ class Settings:
     packs: tuple[str, ...]
     rules: tuple[RuleSetting, ...]
     do_not_feed: tuple[DoNotFeed, ...]
+    disease_zones: tuple[DiseaseZone, ...]
     place: Pointer
 
     def weigh_within(self, taxon: Taxon) -> Period | None:
         """How old a weighing of that species may be: the most specific line of `weigh_every`."""
         named = [name for name in self.weigh_every if taxon.is_in(name)]
         return self.weigh_every[min(named, key=taxon.rank_distance)] if named else None
+
+    def zone(self, disease: str, on: date) -> DiseaseZone | None:
+        """The zone of that disease that stands on a day, or is to come; None when there is none.
+
+        A zone that has been announced counts at once: its food may be in the store by then. One
+        that ends before it begins is a slip of the pen and counts as one without an end.
+        """
+        standing = (
+            zone
+            for zone in self.disease_zones
+            if zone.disease == disease
+            and (zone.until is None or zone.until >= on or zone.until < zone.start)
+        )
+        return min(standing, key=lambda zone: zone.start, default=None)
