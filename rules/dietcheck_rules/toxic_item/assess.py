@@ -89,12 +89,15 @@ def risk_of(
 
 def _questions(toxic: Item, hit: Hit, food: Food, state: State) -> Iterator[str | None]:
     """What is in doubt; None among them when the item does not cover this part or form."""
-    if not hit.certain:
+    if hit.ask and not toxic.form_decides:
+        yield hit.ask
+    elif not hit.certain and not hit.ask:
         yield f'which plant or animal is it, by its scientific name ("{hit.word}" is only a name)?'
     if _exempt_by(toxic, food, state):
         yield None
     identity_is_enough = hit.by_name and hit.certain  # no organism: the name is the thing itself
-    part: Fit = "yes" if identity_is_enough else fits(state.parts, toxic.parts, "parts")
+    sure = identity_is_enough or hit.told
+    part: Fit = "yes" if sure else fits(state.parts, toxic.parts, "parts")
     if part == "no" and not _named_product(hit, state):
         yield None
     if part == "unknown":
@@ -104,7 +107,7 @@ def _questions(toxic: Item, hit: Hit, food: Food, state: State) -> Iterator[str 
         if form == "no":
             yield None
         if form == "unknown":
-            yield "in which form is it fed (fresh, dried, cooked …)?"
+            yield hit.ask or "in which form is it fed (fresh, dried, cooked …)?"
     if (forms := toxic.exempt.get("forms")) and not identity_is_enough and state.forms is None:
         yield f"is it {' or '.join(forms)}?"
 

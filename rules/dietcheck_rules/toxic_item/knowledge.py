@@ -33,6 +33,12 @@ VERDICTS = {
     "dose-dependent": "a matter of the dose",
 }
 
+EVIDENCE = {
+    "A": "experiment or manual consensus",
+    "B": "case reports",
+    "C": "extrapolation or opinion",
+}
+
 
 @hookimpl
 def about_food(food: Food) -> Iterable[Knowledge]:
@@ -133,7 +139,7 @@ def _harmed(about: str, toxic: Item, row: Row, food: Food) -> Knowledge:
         taxon=row.taxa[0],
         whom=row.common,
         severity=_severity(toxic, row, food),
-        evidence=row.evidence,
+        evidence=EVIDENCE[row.evidence],
         advice=row.advice.replace("-", " "),
         question=condition.ask,
         sources=refs(row.sources),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from typing import Any
 
 from dietcheck.contract import Food
+from dietcheck_rules.toxic_item.told import Telling, said_of, tellings
 from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens
 
 ANIMAL_CLASSES = frozenset(
@@ -22,13 +23,16 @@ JOINED = 6  # letters from which two words written as one are still recognised
 class Hit:
     """An item that a food may be. `certain`: what it is needs no further question.
 
-    `word` is the name or the organism that led there; `by_name` says which of the two.
+    `word` is the name or the organism that led there; `by_name` says which of the two. `told`: the
+    record itself says so ("rancid"), whatever the food is. `ask` is the question that settles it.
     """
 
     item: str
     word: str
     by_name: bool
     certain: bool
+    told: bool = False
+    ask: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +43,12 @@ class Identity:
     organism: str | None = None
     family: str | None = None
     food_class: str = "other"
+    said: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, food: Food) -> Identity:
         """What this food says of itself."""
-        return cls(food.names(), food.organism, food.family, food.food_class)
+        return cls(food.names(), food.organism, food.family, food.food_class, said_of(food))
 
 
 @dataclass(slots=True)
@@ -128,7 +133,26 @@ def hits_of(identity: Identity) -> tuple[Hit, ...]:
             found.setdefault(item, Hit(item, word, by_name=True, certain=True))
         elif not identity.organism:
             found.setdefault(item, Hit(item, word, by_name=True, certain=False))
+    for telling in tellings():
+        _hear(telling, identity, found)
     return tuple(found.values())
+
+
+def _hear(telling: Telling, identity: Identity, found: dict[str, Hit]) -> None:
+    """Add, question or drop an item by what is said of the food."""
+    item = telling.item
+    if telling.classes and identity.food_class not in telling.classes:
+        found.pop(item, None)
+        return
+    word, cleared = telling.word_in(identity.said), telling.clears(identity.said)
+    if word and not cleared:
+        found[item] = Hit(item, word, by_name=False, certain=True, told=True)
+    elif word:
+        found[item] = Hit(item, word, by_name=True, certain=False, told=True, ask=telling.ask)
+    elif cleared:
+        found.pop(item, None)
+    elif item in found and telling.ask:
+        found[item] = replace(found[item], certain=False, ask=telling.ask)
 
 
 def _organism(
