@@ -32,4 +32,25 @@ COMMANDS: Mapping[str, Command] = {
             ("dietcheck screen --staged", "what git is about to commit (the hook does this)"),
         ),
     ),
+    "ration": Command(
+        "ration",
+        "show what each animal of a group is offered, nutrient by nutrient",
+        (
+            ("dietcheck ration . tapir", "the mean of the rota, the spread, each food's part"),
+            ("dietcheck ration . tapir --day worst", "the day with the most sugar"),
+            ("dietcheck ration . rhea --nutrient iron calcium", "these, and where they come from"),
+            ("dietcheck ration . otter --write html:otter.html", "a page to print or to send"),
+        ),
+    ),
+    "foods": Command(
+        "foods",
+        "look a food up: what is in it, whom it harms, what is overstated about it",
+        (
+            ("dietcheck foods grape", "one food, by any of its names"),
+            ('dietcheck foods "Taxus baccata"', "a plant, by its scientific name"),
+            ("dietcheck foods sycamore", "a word that means several plants: which ones"),
+            ("dietcheck foods pellet ~/diets", "the food list of that collection as well"),
+            ("dietcheck foods leek --write json:leek.json", "a file for other programs as well"),
+        ),
+    ),
 }

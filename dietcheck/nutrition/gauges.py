@@ -48,7 +48,7 @@ ONLY_IF_STATED = frozenset({"ndf"})  # no food of the table has it: shown where 
 # it is bounded by the dry matter alone, which is true and says nothing.
 _BOUNDED = WITHIN_CARBOHYDRATE | {"water", "dry_matter", "carbohydrate", "nfe"}
 _VITAMIN_A_KEYS = ("vitamin_a_rae", "vitamin_a", "retinol")
-_PER_KG = Decimal(1_000_000)
+_FUELS = ("protein", "fat", "carbohydrate")
 _HUNDRED = Decimal(100)
 ONE = exact(1)
 
@@ -81,8 +81,17 @@ class Gauge:
 
     def known(self, ration: Ration) -> Interval:
         """The share, 0 to 1, of the ration's dry matter whose foods state the quantity."""
-        stating = [(food, ONE) for food in ration.grams_of if self.states(ration.profiles[food])]
-        return _part(ration.share(stating, "dry_matter"))
+        dry = {
+            food: grams * ration.profiles[food].per_100g("dry_matter")
+            for food, grams in ration.grams_of.items()
+        }
+        stating = {food for food in dry if self.states(ration.profiles[food])}
+        if not stating or len(stating) == len(dry):  # even if the dry matter itself is not known
+            return ONE if stating or not dry else exact(0)
+        return _share(
+            total(grams for food, grams in dry.items() if food in stating),
+            total(grams for food, grams in dry.items() if food not in stating),
+        )
 
     def is_stated(self, ration: Ration) -> bool:
         """Whether every food that may be in the ration states the quantity."""
@@ -138,10 +147,10 @@ def _gauge(key: str, taxon: Taxon) -> Gauge:
 def _energy(method: EnergyMethod) -> Gauge:
     return Gauge(
         ENERGY,
-        nutrients()[ENERGY].title,
+        "energy",
         "kcal",
         partial(energy_of, method=method),
-        lambda profile: energy_weakness(profile, method) is None,
+        lambda profile: profile.states(ENERGY) or all(map(profile.states, _FUELS)),
         partial(energy_weakness, method=method),
         partial(energy_density, method=method),
         "kcal/g",
@@ -206,10 +215,6 @@ def _nutrient(key: str) -> Gauge:
         is_bounded=key in _BOUNDED,
         note=nutrient.note,
     )
-
-
-def _part(share: Interval) -> Interval:
-    return Interval(min(share.low, Decimal(1)), min(share.high, Decimal(1)))
 
 
 def _share(part: Interval, rest: Interval) -> Interval:

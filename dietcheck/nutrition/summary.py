@@ -61,6 +61,7 @@ class Part:
     grams: Interval
     amounts: Mapping[str, Interval]
     shares: Mapping[str, Interval]
+    states: Mapping[str, bool]  # whether the food states the quantity at all
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,12 +202,14 @@ class _Summing:
     def _row(self, gauge: Gauge, ration: Ration) -> Row:
         days = [Occurrence(gauge.a_day(ration_of), days) for days, ration_of in self._days]
         weeks = [Occurrence(gauge.a_day(week.ration), week.days) for week in self._weeks] or days
+        value = gauge.a_day(ration)
+        is_wide = value.high >= 2 * value.low
         return Row(
             gauge=gauge,
-            value=gauge.a_day(ration),
+            value=value,
             density=gauge.density(ration) if gauge.density else None,
             known=gauge.known(ration),
-            is_open=not gauge.is_bounded and not gauge.is_stated(ration),
+            is_open=is_wide and not gauge.is_bounded and not gauge.is_stated(ration),
             lowest_day=min(days, key=_low_of),
             highest_day=max(days, key=_high_of),
             lowest_week=min(weeks, key=_low_of),
@@ -263,7 +266,7 @@ def _windows(diet: Diet, animal: Animal, days: int) -> list[Window]:
     return [Window(here, Ration.joined((diet.day_ration(animal, d) for d in here), diet.profiles))]
 
 
-def _parts(ration: Ration, measured: Iterable[Gauge]) -> tuple[Part, ...]:
+def _parts(ration: Ration, measured: Sequence[Gauge]) -> tuple[Part, ...]:
     amounts: dict[Food, dict[str, Interval]] = {food: {} for food in ration.grams_of}
     shares: dict[Food, dict[str, Interval]] = {food: {} for food in ration.grams_of}
     for gauge in measured:
@@ -273,7 +276,14 @@ def _parts(ration: Ration, measured: Iterable[Gauge]) -> tuple[Part, ...]:
                 shares[food][gauge.key] = share
     by_weight = sorted(ration.grams_of.items(), key=lambda one: (-one[1].high, one[0].id))
     return tuple(
-        Part(food, ration.per_day(grams), amounts[food], shares[food]) for food, grams in by_weight
+        Part(
+            food,
+            ration.per_day(grams),
+            amounts[food],
+            shares[food],
+            {gauge.key: gauge.states(ration.profiles[food]) for gauge in measured},
+        )
+        for food, grams in by_weight
     )
 
 
