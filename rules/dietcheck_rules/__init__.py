@@ -6,26 +6,38 @@ from dietcheck import __version__
 from dietcheck.contract import CONTRACT, Pack, hookimpl
 from dietcheck_rules import (
     body_mass_known,
+    calcium_to_phosphorus,
     composition_known,
+    fat_and_whole_prey,
+    fish_thiamin_and_e,
     fruit_as_treat,
+    iron_ceiling,
     limit_has_evidence,
     portion_for_body_mass,
     rota_complete,
     sugar_ceiling,
     toxic_item,
     unknown_food,
+    vitamin_c_floor,
+    vitamin_d3_source,
 )
 
 RULES = (
     body_mass_known,
+    calcium_to_phosphorus,
     composition_known,
+    fat_and_whole_prey,
+    fish_thiamin_and_e,
     fruit_as_treat,
+    iron_ceiling,
     limit_has_evidence,
     portion_for_body_mass,
     rota_complete,
     sugar_ceiling,
     toxic_item,
     unknown_food,
+    vitamin_c_floor,
+    vitamin_d3_source,
 )
 
 

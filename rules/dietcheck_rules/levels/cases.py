@@ -1,0 +1,36 @@
+"""A case: figures that stand alike against one limit."""
+
+from dataclasses import dataclass
+
+from dietcheck.contract import Alike, Applied, Food, Limit
+from dietcheck_rules.levels.gauge import Gauge
+from dietcheck_rules.levels.spans import Span
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Case:
+    """Figures that stand alike against one limit, the worst first, with the worst one's days."""
+
+    gauge: Gauge
+    applied: Applied
+    alike: Alike
+    span: Span
+
+    @property
+    def limit(self) -> Limit:
+        """The limit they are held against."""
+        return self.applied.limit
+
+    @property
+    def is_floor(self) -> bool:
+        """Whether too little is what the limit guards against."""
+        return self.limit.at_least is not None
+
+    def silent(self) -> tuple[Food, ...]:
+        """The foods of the worst figure that state nothing."""
+        ration = self.span.ration
+        return tuple(
+            food
+            for food, grams in ration.grams_of.items()
+            if grams.high and not self.gauge.states(food, ration.profiles)
+        )
