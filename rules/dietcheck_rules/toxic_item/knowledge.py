@@ -14,6 +14,7 @@ from typing import Any
 from dietcheck.contract import (
     Food,
     Knowledge,
+    Pointer,
     Severity,
     SourceRef,
     Taxon,
@@ -21,7 +22,7 @@ from dietcheck.contract import (
     hookimpl,
 )
 from dietcheck_rules.toxic_item.assess import Risk, risk_of
-from dietcheck_rules.toxic_item.items import Item, Row, Tolerance, item, refs
+from dietcheck_rules.toxic_item.items import Item, Row, Tolerance, disagreements, item, refs
 from dietcheck_rules.toxic_item.register import Hit, hits, register, scientific_name
 from dietcheck_rules.toxic_item.states import state_of
 from dietcheck_rules.toxic_item.words import Tokens, any_holds, bare, table, tokens
@@ -37,6 +38,14 @@ EVIDENCE = {
     "A": "experiment or manual consensus",
     "B": "case reports",
     "C": "extrapolation or opinion",
+}
+
+KINDS = {
+    "toxic": "harmed by",
+    "lethal": "killed by",
+    "no-effect": "unharmed in a trial by",
+    "content": "holds",
+    "limit": "limit",
 }
 
 
@@ -99,6 +108,9 @@ def _harm(looked_up: Food, food: Food, toxic: Item, hit: Hit) -> Iterator[Knowle
     for cap in toxic.caps:
         if any_holds(state_of(food).names, cap.names):
             yield Knowledge(topic="note", about=about, text=f"At most {cap.severity}: {cap.why}.")
+    for one in disagreements().get(toxic.id, ()):
+        text = f"Sources disagree: {one.text}."
+        yield Knowledge(topic="note", about=about, text=text, sources=refs(one.sources))
     for note in data.get("notes", ()):
         yield Knowledge(topic="note", about=about, text=note["text"], **_sourced(note))
 
@@ -166,10 +178,11 @@ def _dose(about: str, row: Mapping[str, Any]) -> Knowledge:
     figure = " ".join(filter(None, (row.get("bound"), _span(row["amount"]), row["unit"])))
     effect = row["effect"] + (f" ({row['note']})" if row.get("note") else "")
     substance = row.get("substance", "")
+    of = f" of {substance}" if substance and substance not in row["unit"] else ""
     return Knowledge(
         topic="dose",
         about=about,
-        text=f"{row['kind']}: {figure}{f' of {substance}' if substance else ''}: {effect}",
+        text=f"{KINDS[row['kind']]} {figure}{of}: {effect}",
         taxon=name,
         whom=row.get("group") or (species.english_name if species else ""),
         **_sourced(row),
@@ -201,17 +214,31 @@ def _meanings(word: str) -> Iterator[Knowledge]:
         if tokens(trap["word"]) not in (tokens(word), bare(tokens(word))):
             continue
         for reading in trap["readings"]:
-            harm = item(reading["item"]) if reading.get("item") else None
-            worst = min((row.severity for row in harm.rows), key=_rank) if harm else None
+            harms = _harms_of(reading)
+            grades = [row.severity for harm in harms for row in harm.rows]
+            named = "; ".join(harm.name for harm in harms)
             yield Knowledge(
                 topic="meaning",
                 about=trap["word"],
-                text=f"on file as harmful: {harm.name}" if harm else "no harm on file",
+                text=f"on file, for some part or form: {named}" if harms else "no harm on file",
                 taxon=reading.get("scientific", ""),
                 whom=reading["name"],
-                severity=worst,
+                severity=min(grades, key=_rank, default=None),
                 seen="memory",
             )
+
+
+def _harms_of(reading: Mapping[str, str]) -> list[Item]:
+    """The items that one meaning of a word is, or may be."""
+    named = Food(
+        id=reading["name"],
+        name=reading["name"],
+        place=Pointer(""),
+        organism=reading.get("scientific"),
+        family=reading.get("family"),
+    )
+    ids = dict.fromkeys([reading["item"]] if "item" in reading else [])
+    return [item(one) for one in ids | dict.fromkeys(hit.item for hit in hits(named))]
 
 
 def _rank(severity: Severity) -> int:
