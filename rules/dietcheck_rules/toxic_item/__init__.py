@@ -52,7 +52,9 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     found = [
         (risk, exposure)
         for exposure in reaching
-        for risk in risks(exposure.part, diet.group.taxon, diet.animals)
+        for risk in risks(
+            exposure.part, diet.group.taxon, diet.animals, stones_in=exposure.stones_in
+        )
     ]
     found = [pair for pair in found if not _said_by_ingredient(pair, found)]
     said = [*_checks(diet, limits, found), *site_checks(diet, reaching)]

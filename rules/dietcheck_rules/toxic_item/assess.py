@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from dietcheck.contract import Animal, Food, Severity, Taxon
 from dietcheck_rules.toxic_item.items import Condition, Item, Row, Tolerance, item
@@ -12,6 +12,11 @@ from dietcheck_rules.toxic_item.states import Fit, State, fits, state_of
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 COOKED = frozenset({"cooked"})
+STONE = frozenset({"stone", "seed"})
+STONE_ASKED = (
+    "is the stone taken out? Fed whole it stays in; harm is on file for stones that are cracked, "
+    "and for stones swallowed whole only blockage in dogs."
+)
 UNCOOKED = frozenset({"raw", "undercooked"})
 
 
@@ -45,21 +50,39 @@ class Risk:
         return bool(self.item.share_of) and self.row.advice in self.item.by_share and free
 
 
-def risks(food: Food, taxon: Taxon, animals: Iterable[Animal] = ()) -> tuple[Risk, ...]:
-    """Every item that a food is, or may be, and that harms the taxon."""
-    found = (risk_of(item(hit.item), hit, food, taxon, animals) for hit in hits(food))
+def risks(
+    food: Food, taxon: Taxon, animals: Iterable[Animal] = (), *, stones_in: bool = False
+) -> tuple[Risk, ...]:
+    """Every item that a food is, or may be, and that harms the taxon.
+
+    `stones_in`: it is given whole, so that a fruit brings its stone along.
+    """
+    found = (
+        risk_of(item(hit.item), hit, food, taxon, animals, stones_in=stones_in)
+        for hit in hits(food)
+    )
     return tuple(risk for risk in found if risk is not None)
 
 
 def risk_of(
-    toxic: Item, hit: Hit, food: Food, taxon: Taxon, animals: Iterable[Animal] = ()
+    toxic: Item,
+    hit: Hit,
+    food: Food,
+    taxon: Taxon,
+    animals: Iterable[Animal] = (),
+    *,
+    stones_in: bool = False,
 ) -> Risk | None:
     """What one item means for a taxon in this food; None when it harms nothing there."""
     state = state_of(food)
+    with_stone = stones_in and toxic.stones and "flesh" in (state.parts or ())
+    if with_stone:
+        state = replace(state, parts=(state.parts or frozenset()) | STONE)
     questions = list(_questions(toxic, hit, food, state))
     if None in questions:
         return None
     open_questions = [question for question in questions if question]
+    open_questions += [STONE_ASKED] if with_stone else []
     chosen = _narrowest(toxic, food, state, taxon, tuple(animals))
     if chosen is None:
         return None

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from dietcheck.contract import Interval, Taxon, exact, find_taxon, format_interval
@@ -47,6 +49,15 @@ CONTENT = {
 
 
 @dataclass(frozen=True, slots=True)
+class Eaten:
+    """Grams of a food for one animal: on its worst day, and over the days of a rota."""
+
+    worst_day: Interval
+    in_all: Interval
+    days: int
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison:
     """What an animal is offered, set against the lowest published harmful dose.
 
@@ -59,11 +70,22 @@ class Comparison:
     share: Interval
     own: bool
     working: tuple[str, ...]
+    days: int = 0  # over which the amount was summed, where the dose is a sum itself
+
+    @property
+    def reached_in(self) -> int | None:
+        """Days in which the dose is reached at this rate; None for a dose of one day."""
+        if not self.days or self.share.high <= 0:
+            return None
+        return math.ceil(self.days / self.share.high)
 
     @property
     def far_below(self) -> bool:
-        """Whether even the largest possible amount stays under a tenth of the dose."""
-        return self.own and self.share.high < TENTH.low
+        """Whether even the largest possible amount stays under a tenth of the dose.
+
+        Never so for a dose that adds up over time.
+        """
+        return self.own and not self.days and self.share.high < TENTH.low
 
 
 def eaten_per_kg(grams: Interval, body_mass: Interval) -> Interval:
@@ -91,15 +113,15 @@ def grams_that_reach(dose: Dose, body_mass: Interval, content: Content | None = 
 
 
 def compare(
-    risk: Risk, taxon: Taxon, grams: Interval, body_mass: Interval | None
+    risk: Risk, taxon: Taxon, eaten: Eaten, body_mass: Interval | None
 ) -> Comparison | None:
     """The comparison with the lowest published dose that can be reckoned, own species first."""
-    found = list(_comparisons(risk, taxon, grams, body_mass))
+    found = list(_comparisons(risk, taxon, eaten, body_mass))
     return max(found, key=lambda one: (one.own, one.share.high), default=None)
 
 
 def _comparisons(
-    risk: Risk, taxon: Taxon, grams: Interval, body_mass: Interval | None
+    risk: Risk, taxon: Taxon, eaten: Eaten, body_mass: Interval | None
 ) -> Iterator[Comparison]:
     for dose in risk.item.doses:
         own = bool(dose.taxon) and taxon.is_in(dose.taxon)
@@ -108,7 +130,7 @@ def _comparisons(
         if dose.unit.endswith("dry weight") and "dried" not in (risk.state.forms or ()):
             continue
         for content in _contents(risk, dose):
-            made = _compare(risk, dose, content, grams, body_mass, own)
+            made = _compare(risk, dose, content, eaten, body_mass, own)
             if made is not None:
                 yield made
 
@@ -128,9 +150,30 @@ def _contents(risk: Risk, dose: Dose) -> Iterable[Content | None]:
         if _same_substance(content.substance, dose.substance)
         and any_holds(risk.state.names, content.names)
     ]
+    contents += [
+        _of_percentage(content, percent)
+        for content in risk.item.contents
+        if content.pure and _same_substance(content.substance, dose.substance)
+        for percent in _percentages(risk.food.names())
+    ]
     if contents:
         return contents
     return (None,) if _is_the_food(risk, dose.substance) else ()
+
+
+def _percentages(names: Iterable[str]) -> Iterator[Decimal]:
+    """The percentages that names state, as "dark chocolate 70 %"."""
+    for name in names:
+        for figure in re.findall(r"(\d{1,3}(?:\.\d{1,2})?) ?(?:%|per ?cent)", name):
+            if Decimal(figure) <= 100:
+                yield Decimal(figure)
+
+
+def _of_percentage(pure: Content, percent: Decimal) -> Content:
+    share = percent / 100
+    return replace(
+        pure, low=pure.low * share, high=pure.high * share, product=f"{percent} % of {pure.product}"
+    )
 
 
 def _same_substance(content: str, dose: str) -> bool:
@@ -155,12 +198,15 @@ def _compare(
     risk: Risk,
     dose: Dose,
     content: Content | None,
-    grams: Interval,
+    eaten: Eaten,
     body_mass: Interval | None,
     own: bool,
 ) -> Comparison | None:
+    days = eaten.days if dose.cumulative else 0
+    grams = eaten.in_all if dose.cumulative else eaten.worst_day
     amount = grams if content is None else substance_in(grams, content)
-    lines = [f"{risk.food.id}: {_grams(grams)} on the worst day"]
+    span = f"over the {days} days of the rota" if days else "on the worst day"
+    lines = [f"{risk.food.id}: {_grams(grams)} {span}"]
     if content is not None:
         lines.append(
             f"× {_span(content.low, content.high)} {content.unit} {content.substance} "
@@ -186,7 +232,10 @@ def _compare(
         f" {dose.substance} ({dose.effect}; {_cited(dose.sources)}, read as {dose.seen})"
     )
     lines.append(f"that is {format_interval(share * 100, '%')} of that dose")
-    return Comparison(dose, share, own, tuple(lines))
+    made = Comparison(dose, share, own, tuple(lines), days)
+    if (reached := made.reached_in) is None:
+        return made
+    return replace(made, working=(*lines, f"it adds up: reached in {reached} days at this rate"))
 
 
 def cited(sources: Iterable[str]) -> str:

@@ -8,6 +8,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from dietcheck.contract import ZERO, Animal, Diet, Food, Interval, Offer, When
+from dietcheck_rules.toxic_item.words import tokens
+
+STONED = frozenset({"stoned", "destoned", "pitted", "without"})
+SHARES = 3  # that a dominant animal may take of food given to several
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,6 +31,12 @@ class Exposure:
         """The mixes in which the food is hidden."""
         ids = (offer.line.food.id for offer in self.offers if offer.line.food is not self.part)
         return tuple(dict.fromkeys(ids))
+
+    @property
+    def stones_in(self) -> bool:
+        """Whether a line gives the food itself whole, so that a stone is not taken out."""
+        cuts = (tokens(o.line.cut) for o in self.offers if o.line.cut and o.line.food is self.part)
+        return any("whole" in cut and STONED.isdisjoint(cut) for cut in cuts)
 
     @property
     def groups(self) -> tuple[str, ...]:
@@ -56,6 +66,32 @@ class Exposure:
         """
         days = self._own_days(diet, animal) if self.own else self._whole_days()
         return max(days.values(), key=lambda grams: (grams.high, grams.low), default=ZERO)
+
+    def taking_three(self, diet: Diet, grams: Interval) -> Interval | None:
+        """What an animal gets that takes three shares of food that is shared out on trust.
+
+        Never more than is laid out for all. None where each is fed on its own, and for food of
+        other groups, which counts whole already. The three is common practice, no source.
+        """
+        shared = len(diet.animals) > 1 or diet.group.is_colony
+        if not self.own or not shared or diet.group.fed == "singly" or not grams.is_bounded:
+            return None
+        whole = max((one.high for one in self._whole_days().values()), default=grams.high)
+        return Interval(grams.low, max(grams.high, min(grams.high * SHARES, whole)))
+
+    def over_rota(self, diet: Diet, animal: Animal) -> Interval:
+        """Grams over as many days as a rota has, where they bring the most."""
+        span = diet.settings.rota_days
+        by_date = dict(self._dated(diet, animal)) if self.own else self._whole_days()
+        sums = [
+            sum((by_date[on] for on in by_date if 0 <= (on - start).days < span), ZERO)
+            for start in by_date
+        ]
+        return max(sums, key=lambda grams: (grams.high, grams.low), default=ZERO)
+
+    def _dated(self, diet: Diet, animal: Animal) -> Iterator[tuple[date, Interval]]:
+        by_key = self._own_days(diet, animal)
+        return ((day.on, by_key[day.key]) for day in diet.days)
 
     def _own_days(self, diet: Diet, animal: Animal) -> dict[tuple[int, ...], Interval]:
         share_of = {offer.line.food: share for offer, share in self._pairs()}

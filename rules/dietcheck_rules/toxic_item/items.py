@@ -60,7 +60,10 @@ class Tolerance:
 
 @dataclass(frozen=True, slots=True)
 class Dose:
-    """A published dose, as printed. `low` and `high` are in `unit`."""
+    """A published dose, as printed. `low` and `high` are in `unit`.
+
+    `cumulative`: the source counts all that was eaten over weeks or months, not what a day brings.
+    """
 
     taxon: str
     kind: str
@@ -71,11 +74,15 @@ class Dose:
     effect: str
     sources: tuple[str, ...]
     seen: str
+    cumulative: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """How much of a substance a product holds, in `unit`."""
+    """How much of a substance a product holds, in `unit`.
+
+    `pure`: a product that a label gives a percentage of, as "70 % cocoa".
+    """
 
     names: tuple[str, ...]
     substance: str
@@ -85,6 +92,16 @@ class Content:
     product: str
     sources: tuple[str, ...]
     seen: str
+    pure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """A point on which sources differ, with what is used. `point` numbers it."""
+
+    point: int
+    text: str
+    sources: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +124,7 @@ class Item:
     parts: tuple[str, ...]
     forms: tuple[str, ...]
     form_decides: bool
+    stones: bool  # a fruit fed whole brings the stone along
     share_of: str
     by_share: tuple[str, ...]  # advice of the rows that the share decides on
     any_amount_of: tuple[str, ...]
@@ -133,6 +151,7 @@ def item(item_id: str) -> Item:
         parts=tuple(data["part"]),
         forms=tuple(data["form"]),
         form_decides=bool(data.get("form_decides")),
+        stones=bool(data.get("stones")),
         share_of=data.get("share_of", ""),
         by_share=tuple(data.get("by_share", ("limit-share",))),
         any_amount_of=tuple(data.get("any_amount_of", ())),
@@ -198,7 +217,7 @@ def _doses(rows: Iterable[Mapping[str, Any]]) -> Iterable[Dose]:
         low, high = _range(row["amount"])
         yield Dose(
             row.get("taxon", ""), row["kind"], row.get("substance", ""), low, high, row["unit"],
-            row["effect"], _sources(row), row["seen"],
+            row["effect"], _sources(row), row["seen"], bool(row.get("cumulative")),
         )  # fmt: skip
 
 
@@ -207,8 +226,18 @@ def _contents(rows: Iterable[Mapping[str, Any]]) -> Iterable[Content]:
         low, high = _range(row["amount"])
         yield Content(
             tuple(row["names"]), row["substance"], low, high, row["unit"], row["product"],
-            _sources(row), row["seen"],
+            _sources(row), row["seen"], bool(row.get("pure")),
         )  # fmt: skip
+
+
+@cache
+def disagreements() -> Mapping[str, tuple[Disagreement, ...]]:
+    """Where the sources of an item disagree, by item."""
+    found: dict[str, tuple[Disagreement, ...]] = {}
+    for row in table("disagreements.yaml")["disagreements"]:
+        one = Disagreement(row["point"], row["text"], _sources(row))
+        found[row["item"]] = (*found.get(row["item"], ()), one)
+    return found
 
 
 def _range(amount: Any) -> tuple[Decimal, Decimal]:

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from dietcheck.contract import (
     UNKNOWN,
+    ZERO,
     Animal,
     Check,
     Diet,
     Interval,
     Severity,
     Verdict,
+    exact,
     format_interval,
 )
 from dietcheck_rules.toxic_item.assess import Risk
-from dietcheck_rules.toxic_item.dose import Comparison, cited, compare
+from dietcheck_rules.toxic_item.dose import Comparison, Eaten, cited, compare
 from dietcheck_rules.toxic_item.exposure import Exposure
-from dietcheck_rules.toxic_item.items import refs
+from dietcheck_rules.toxic_item.items import disagreements, refs
 
 ADVICE = {
     "never": "Do not feed it. If any was eaten, call the vet now and keep a sample.",
@@ -34,30 +38,61 @@ def report(diet: Diet, risk: Risk, exposure: Exposure) -> Check:
     """The check for one harmful item in one food."""
     animals = tuple(a for a in exposure.animals(diet) if not risk.animals or a in risk.animals)
     worst, grams = _worst(diet, exposure, animals or diet.animals)
-    compared = (
-        compare(risk, diet.group.taxon, grams, diet.mass_of(worst))
-        if worst is not None and grams.is_bounded
-        else None
-    )
-    severity = _severity(diet, risk, compared)
+    compared = _compared(diet, risk, exposure, worst, grams)
+    three = exposure.taking_three(diet, grams) if worst else None
+    greedy = _compared(diet, risk, exposure, worst, three) if three else None
+    severity = _severity(diet, risk, greedy or compared)
+    differing = disagreements().get(risk.item.id, ())
     return Check(
         verdict=Verdict.BREACH if risk.certain else Verdict.CANNOT_TELL,
         about=_about(risk, exposure),
         food=exposure.part.id,
         severity=severity,
         message=f"{_subject(diet, worst)}: {_what(risk, exposure)}. "
-        f"{_amount(worst, grams, compared)}",
+        f"{_amount(worst, grams, compared, greedy)}",
         advice=ADVICE[risk.row.advice] if risk.certain else f"{DOUBT} {ADVICE[risk.row.advice]}",
         animals=tuple(animal.id for animal in animals),
         occasions=exposure.occasions(),
-        working=tuple(_working(diet, risk, worst, grams, compared)),
+        working=(
+            *_working(diet, risk, worst, grams, compared),
+            *_three(three, greedy),
+            *(f"sources disagree: {one.text} ({cited(one.sources)})" for one in differing),
+        ),
         settles=" ".join(risk.open_questions),
         weak=_weak(risk),
         places=(
             *(offer.line.place.at("food") for offer in exposure.offers),
             *((exposure.part.place,) if exposure.inside else ()),
         ),
-        sources=refs((*risk.row.sources, *(compared.dose.sources if compared else ()))),
+        sources=refs(
+            (
+                *risk.row.sources,
+                *(compared.dose.sources if compared else ()),
+                *(key for one in differing for key in one.sources),
+            )
+        ),
+    )
+
+
+def _compared(
+    diet: Diet, risk: Risk, exposure: Exposure, worst: Animal | None, grams: Interval
+) -> Comparison | None:
+    if worst is None or not grams.is_bounded:
+        return None
+    adds_up = any(dose.cumulative for dose in risk.item.doses)
+    in_all = exposure.over_rota(diet, worst) if adds_up else ZERO
+    eaten = Eaten(grams, in_all, diet.settings.rota_days)
+    return compare(risk, diet.group.taxon, eaten, diet.mass_of(worst))
+
+
+def _three(three: Interval | None, greedy: Comparison | None) -> Iterator[str]:
+    """The worst day of an animal that takes three shares."""
+    if three is None:
+        return
+    share = f", {format_interval(greedy.share * 100, '%')} of that dose" if greedy else ""
+    yield (
+        f"if one animal takes three shares, or all there is: up to "
+        f"{format_interval(exact(three.high), 'g')}{share} (three: common practice, no source)"
     )
 
 
@@ -89,7 +124,12 @@ def _what(risk: Risk, exposure: Exposure) -> str:
     return f'{named}{state} {counts} as "{risk.item.name}", {harmed}'
 
 
-def _amount(worst: Animal | None, grams: Interval, compared: Comparison | None) -> str:
+def _amount(
+    worst: Animal | None,
+    grams: Interval,
+    compared: Comparison | None,
+    greedy: Comparison | None,
+) -> str:
     if worst is None or not grams.is_bounded:
         return "How much one animal gets cannot be worked out, so no dose is compared."
     shown = (
@@ -98,10 +138,15 @@ def _amount(worst: Animal | None, grams: Interval, compared: Comparison | None) 
     if compared is None:
         return f"{shown}; no published dose can be compared with that."
     share = format_interval(compared.share * 100, "%")
+    if compared.days:
+        shown += f", in {compared.days} days"
+    elif greedy is not None and greedy.share.high > compared.share.high:
+        share += f" ({format_interval(greedy.share * 100, '%')} if it takes three shares)"
     whose = "" if compared.own else f", of {compared.dose.taxon}, not of this species"
     return (
         f"{shown}: {share} of the lowest published {compared.dose.kind} dose "
-        f"({cited(compared.dose.sources)}{whose})."
+        f"({cited(compared.dose.sources)}{whose})"
+        f"{f', reached in {compared.reached_in} days' if compared.reached_in else ''}."
     )
 
 
