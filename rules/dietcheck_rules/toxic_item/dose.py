@@ -144,26 +144,24 @@ def _kin(risk: Risk, dose: Dose) -> bool:
 
 def _contents(risk: Risk, dose: Dose) -> Iterable[Content | None]:
     """How the food carries the dose's substance: directly (None), or through a known content."""
-    contents = [
-        content
-        for content in risk.item.contents
-        if _same_substance(content.substance, dose.substance)
-        and any_holds(risk.state.names, content.names)
-    ]
-    contents += [
+    of_it = [c for c in risk.item.contents if _same_substance(c.substance, dose.substance)]
+    by_label = [
         _of_percentage(content, percent)
-        for content in risk.item.contents
-        if content.pure and _same_substance(content.substance, dose.substance)
+        for content in of_it
+        if content.pure
         for percent in _percentages(risk.food.names())
     ]
+    contents = by_label or [c for c in of_it if any_holds(risk.state.names, c.names)]
     if contents:
         return contents
     return (None,) if _is_the_food(risk, dose.substance) else ()
 
 
 def _percentages(names: Iterable[str]) -> Iterator[Decimal]:
-    """The percentages that names state, as "dark chocolate 70 %"."""
+    """The percentages of cocoa that names of chocolate state, as "dark chocolate 70 %"."""
     for name in names:
+        if "chocolate" not in name.casefold():
+            continue
         for figure in re.findall(r"(\d{1,3}(?:\.\d{1,2})?) ?(?:%|per ?cent)", name):
             if Decimal(figure) <= 100:
                 yield Decimal(figure)
@@ -185,6 +183,8 @@ def _is_the_food(risk: Risk, substance: str) -> bool:
     if not substance:
         return True
     left = [word for word in tokens(substance) if simple(word, "forms") is None and word != "or"]
+    if left == ["plant"]:
+        return True
     if len(left) == 1 and simple(left[0], "parts") is not None:
         return fits(risk.state.parts, (left[0],), "parts") == "yes"
     return any_holds(risk.state.names, _wordings(substance))
