@@ -1,7 +1,7 @@
 """Finds foods by any name they go by: id, name, synonym or scientific name, whole words only.
 
-Capitals, accents, hyphens and the plural do not matter. Nothing is guessed: a word that nobody
-knows finds nothing, and the nearest names are only offered.
+Capitals, accents, hyphens, the plural and the order of the words do not matter. Nothing is
+guessed: a word that nobody knows finds nothing, and the nearest names are only offered.
 """
 
 from __future__ import annotations
@@ -101,11 +101,11 @@ def _row_hit(row: FoodRow, word: str, wanted: Words) -> Hit | None:
 def _holds(names: Iterable[str], wanted: Words) -> str:
     """ "whole" if a name is the wanted words, "part" if it holds them in a row, or nothing."""
     held = ""
+    asked = sorted(wanted)
     for name in map(words_of, names):
-        if name == wanted:
+        if sorted(name) == asked:
             return "whole"
-        size = len(wanted)
-        if any(name[at : at + size] == wanted for at in range(len(name) - size + 1)):
+        if set(wanted) <= set(name):
             held = "part"
     return held
 
