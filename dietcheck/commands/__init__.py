@@ -53,4 +53,14 @@ COMMANDS: Mapping[str, Command] = {
             ("dietcheck foods leek --write json:leek.json", "a file for other programs as well"),
         ),
     ),
+    "limits": Command(
+        "limits",
+        "show the limits that apply, each with where it comes from",
+        (
+            ("dietcheck limits --taxon 'Tapirus terrestris'", "what a species is judged by"),
+            ("dietcheck limits --rule sugar-ceiling", "all limits of one rule"),
+            ("dietcheck limits --taxon tapir ~/diets", "a group there, with the site's own limits"),
+            ("dietcheck limits --write json:limits.json", "all of them, for other programs"),
+        ),
+    ),
 }

@@ -80,7 +80,8 @@ def said(row: Row) -> Said:
     """A row in words, large figures in the bigger unit."""
     unit, times = row.gauge.unit, Decimal(1)
     if row.is_open and not row.gauge.additive:
-        return Said(row.gauge.title, unit, *["unknown"] * 2, share(row.known), *["unknown"] * 4)
+        no = "unknown"
+        return Said(row.gauge.title, unit, no, "", share(row.known), no, no, no, no)
     spread = (row.lowest_day, row.highest_day, row.lowest_week, row.highest_week)
     if unit in _BIGGER and row.highest_day.value.low >= _TOO_LONG:
         unit, times = _BIGGER[unit], Decimal("0.001")
