@@ -53,6 +53,8 @@ MISTAKES = [
              "b07-wallaby-hedge-cuttings.yaml", "mixed-hedge-cuttings"),
     Expected("b09-tortoise-leek-tops.yaml", "toxic-item", "tortoise", "high", "breach",
              "b09-tortoise-leek-tops.yaml", "leek"),
+    Expected("b10-wallaby-lamb-pellet", "feed-for-its-species", "wallaby", "high", "cannot-tell",
+             "diet-sheet.yaml", "lamb-creep-pellet"),
     Expected("b13-red-panda-grapes", "fruit-as-treat", "red-panda", "medium", "breach",
              "treats.yaml", "grape"),
     Expected("b13-red-panda-grapes", "sugar-ceiling", "red-panda", "medium", "breach",
