@@ -82,7 +82,7 @@ class Judge:
             return
         weighed = [a for a in animals if self._mass(a, limit) is not None or _no_mass(limit)]
         if unweighed := [animal for animal in animals if animal not in weighed]:
-            yield report.unweighed(self.diet, gauge, limit, unweighed)
+            yield report.unweighed(self.diet, gauge, applied, unweighed)
         found = {id(f): (f, span) for a in weighed for f, span in self._worst(gauge, limit, a)}
         if not found and not unweighed:
             yield not_applicable(about, f"{self.diet.group.called}: nothing is planned to be fed.")

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from dietcheck.contract import (
     Animal,
+    Applied,
     Check,
     Diet,
     Food,
@@ -42,6 +43,8 @@ LAST = "Feed the last approved sheet, or ask the vet before this one is fed."
 
 def about(gauge: Gauge, limit: Limit) -> str:
     """What was tested: stable, without figures."""
+    if limit.standing.is_absence:
+        return f"{gauge.title} {span_words(limit)}"
     side = "floor" if limit.at_least is not None else "ceiling"
     basis = "dry matter (basis not stated)" if limit.basis == "unstated" else limit.basis
     return f"{gauge.title} {side} on {basis} {span_words(limit)}"
@@ -128,17 +131,20 @@ def unsaid(diet: Diet, cases: Sequence[Case], grade: Severity, excuse: str) -> C
     )
 
 
-def unweighed(diet: Diet, gauge: Gauge, limit: Limit, animals: Sequence[Animal]) -> Check:
-    """A dose per body mass without a body mass."""
+def unweighed(diet: Diet, gauge: Gauge, applied: Applied, animals: Sequence[Animal]) -> Check:
+    """A dose per body mass without a body mass; low where every limit is."""
+    limit = applied.limit
+    low = all(row.severity == "low" for row in (limit, *applied.others))
     return Check(
         verdict=Verdict.CANNOT_TELL,
         about=f"{gauge.title} without a body mass",
         message=f"{who_words(diet, animals)}: no current weighing, so {gauge.title} cannot be held "
         f"against {bound_words(limit)}.",
-        severity=Severity.LOW if limit.severity == "low" else Severity.MEDIUM,
+        severity=Severity.LOW if low else Severity.MEDIUM,
         advice="Weigh the animal.",
         animals=tuple(animal.id for animal in animals),
         limit=limit,
+        others=applied.others,
         settles="a weighing that still counts as current",
         places=tuple(animal.place for animal in animals),
     )
