@@ -1,0 +1,219 @@
+"""Products that add up. Foods and animals are invented; upper limits name their source."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import hypothesis.strategies as st
+import pytest
+from hypothesis import given, settings
+
+from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.testing import checks_of, outcome_of
+from dietcheck_rules import supplement_stack
+from tests import records
+
+BARE = "basis: as fed, moisture: 0 %"
+
+
+def product(food_class: str, **states: str) -> str:
+    """A food of a class without water whose label states 0 of all but what is given."""
+    figures = {"vitamin_a": "0 IU/kg", "vitamin_d3": "0 IU/kg"}
+    figures |= dict.fromkeys(("copper", "iodine", "iron", "selenium"), "0 mg/kg")
+    figures |= states
+    label = ", ".join(f"{name}: {figure}" for name, figure in figures.items())
+    return f"{{class: {food_class}, label: {{{BARE}, {label}}}}}"
+
+
+FOODS = {
+    "hay": product("hay"),
+    "wild_hay": f"{{class: hay, label: {{{BARE}}}}}",
+    "pellet": product("compound feed", vitamin_a="5000 IU/kg", copper="14 mg/kg"),
+    "d_pellet": product("compound feed", vitamin_d3="800 IU/kg"),
+    "dust": product("supplement", vitamin_a="100000 IU/kg", copper="100 mg/kg"),
+    "drops": product("supplement", vitamin_d3="10000 IU/kg"),
+    "strong_drops": product("supplement", vitamin_d3="50000 IU/g"),
+    "oil": f"{{class: oil, label: {{{BARE}, vitamin_d3: 10000 IU/kg}}}}",
+    "mute": f"{{class: supplement, label: {{{BARE}}}}}",
+    "mute_pellet": f"{{class: compound feed, label: {{{BARE}, vitamin_a: 0 IU/kg}}}}",
+    "lick": f"{{class: mineral, label: {{{BARE}}}}}",
+    "retinol": product("supplement", vitamin_a="57000 IU/g"),
+}
+ADULT = "{id: A1, stage: adult, weighings: [{on: 2026-11-20, mass: 1 kg}]}"
+
+
+def said(
+    species: str, *lines: tuple[str, object], animal: str = ADULT, limits: str = ""
+) -> tuple[Check, ...]:
+    """What the rule says of an animal that gets these foods, in grams a day."""
+    files = {
+        "group": records.group(species=species, animals=[animal]),
+        "foods": records.foods(**FOODS),
+        "sheet": records.sheet(
+            {"all": [f"{{food: {food}, amount: {grams} g per animal}}" for food, grams in lines]}
+        ),
+        "rota": records.rota(["{morning: all, afternoon: no feed}"] * 2),
+    }
+    if limits:
+        files["limits"] = f"record: limits\nlimits:\n  - {limits}\n"
+    outcome = outcome_of(supplement_stack, records.small(**files), records.ON)
+    assert not outcome.failures
+    return checks_of(outcome, "tapir")
+
+
+def found(checks: Sequence[Check]) -> list[tuple[Verdict, Severity]]:
+    """The findings among some checks."""
+    return [
+        (check.verdict, check.severity)
+        for check in checks
+        if check.verdict in (Verdict.BREACH, Verdict.CANNOT_TELL)
+    ]
+
+
+OTTER = "Aonyx cinereus"
+
+
+def test_pellet_and_dust_together_pass_what_each_keeps() -> None:
+    """Otters: 10 IU/g of dry matter, B155a, AZAotter2009 Table 3. 450 + 1000 IU in 100 g: 14.5."""
+    checks = said(OTTER, ("pellet", 90), ("dust", 10))
+    check = next(c for c in checks if c.about.startswith("vitamin A"))
+    assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.MEDIUM)
+    assert check.measured is not None
+    assert check.measured.value.low == 14500
+    assert [line.split(":")[0] for line in check.working[:2]] == ["dust", "pellet"]
+    assert check.places
+    for alone in (("pellet", 90), ("dust", 10)):
+        assert not found(said(OTTER, alone, ("hay", 10)))
+
+
+def test_exactly_at_the_end_is_kept() -> None:
+    """Parrots get at most 2000 IU of vitamin D3 per kg: B089. 150 + 50 IU in 100 g are 2000."""
+    keep = said("Ara macao", ("drops", 15), ("d-pellet", "62.5"), ("hay", "22.5"))
+    (kept,) = (c for c in keep if c.about.startswith("vitamin D3"))
+    assert kept.verdict is Verdict.KEPT
+    assert kept.measured is not None
+    assert kept.measured.value.low == kept.measured.value.high == 2000
+
+
+def test_a_range_whose_basis_is_not_printed_is_worth_low() -> None:
+    """B089: reprint, basis unstated."""
+    checks = said("Ara macao", ("drops", 50), ("d-pellet", 50))
+    assert found(checks) == [(Verdict.BREACH, Severity.LOW)]
+    assert "basis not stated" in checks[0].message
+
+
+def test_minerals_past_the_end_of_advice_are_low() -> None:
+    """Copper 6.25 mg/kg for otters: B160c, the end of a span of advice."""
+    checks = said(OTTER, ("pellet", 60), ("dust", 1), ("hay", 39))
+    check = next(c for c in checks if c.about.startswith("copper"))
+    assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.LOW)
+
+
+def test_sheep_die_of_copper_in_one_feed() -> None:
+    """15 mg per kg feed: INPR-CU, abstract; the whole diet counts, hay included."""
+    sheep = "Ovis aries"
+    assert not found(said(sheep, ("pellet", 100)))
+    assert found(said(sheep, ("pellet", 98), ("dust", 2))) == [(Verdict.BREACH, Severity.HIGH)]
+    assert not found(said(sheep, ("pellet", 90), ("hay", 100), ("dust", 2)))
+
+
+def test_sheep_feed_that_does_not_state_its_copper_is_asked_about() -> None:
+    sheep = "Ovis aries"
+    checks = said(sheep, ("mute-pellet", 100))
+    assert found(checks) == [(Verdict.CANNOT_TELL, Severity.MEDIUM)]
+    assert "mute-pellet" in checks[-1].settles
+    assert found(said(sheep, ("pellet", 50), ("wild-hay", 50))) == [
+        (Verdict.CANNOT_TELL, Severity.LOW)
+    ]
+
+
+def test_all_silent_labels_are_one_question() -> None:
+    checks = said(OTTER, ("pellet", 50), ("mute", 1), ("hay", 50))
+    (question,) = (c for c in checks if c.verdict is Verdict.CANNOT_TELL)
+    assert question.severity is Severity.LOW
+    assert "vitamin A" in question.settles
+    assert "iodine" not in question.settles  # one product alone is no stack
+    assert question.animals == ("A1",)
+
+
+def test_a_mineral_may_hold_minerals_but_no_vitamins() -> None:
+    checks = said(OTTER, ("pellet", 10), ("lick", 1), ("hay", 89))
+    (question,) = (c for c in checks if c.verdict is Verdict.CANNOT_TELL)
+    assert "vitamin A" not in question.settles
+    assert "copper: lick" in question.settles
+
+
+@pytest.mark.parametrize(
+    ("species", "food", "grams", "severity"),
+    [
+        # NWM-D, abstract: 50,000 to 100,000 IU an animal a day killed
+        ("Saimiri sciureus", "strong-drops", "1.001", Severity.HIGH),
+        # D3-LEE, reprint: toxic from 0.1 mg/kg body mass, 4000 IU; 0.1 g holds 5000
+        ("Canis lupus", "strong-drops", "0.1", Severity.MEDIUM),
+        # VETBK-A: 57,000 IU per kg body mass a day
+        ("Felis catus", "retinol", "1.001", Severity.MEDIUM),
+    ],
+)
+def test_doses_that_did_harm(species: str, food: str, grams: str, severity: Severity) -> None:
+    checks = said(species, (food, grams), ("hay", 10))
+    assert (Verdict.BREACH, severity) in found(checks)
+
+
+def test_doses_at_the_limit_are_kept() -> None:
+    assert not found(said("Saimiri sciureus", ("strong-drops", 1), ("hay", 10)))
+    assert not found(said("Felis catus", ("retinol", 1), ("hay", 90)))
+
+
+def test_a_dose_without_a_weighing_is_not_cleared() -> None:
+    checks = said("Felis catus", ("retinol", "0.001"), animal="{id: A1, stage: adult}")
+    assert (Verdict.CANNOT_TELL, Severity.LOW) in found(checks)
+
+
+def test_two_sources_of_vitamin_d3_are_told_and_feeds_count_as_one() -> None:
+    """Advice among the toxic items, from memory: low at most."""
+    iguana = "Iguana iguana"
+    about = "sources of vitamin D3"
+
+    def verdict(*lines: tuple[str, object]) -> tuple[Verdict, Severity]:
+        return next((c.verdict, c.severity) for c in said(iguana, *lines) if c.about == about)
+
+    assert verdict(("d-pellet", 1), ("hay", 99))[0] is Verdict.KEPT
+    assert verdict(("d-pellet", 1), ("oil", 1), ("hay", 98)) == (Verdict.BREACH, Severity.LOW)
+    assert verdict(("drops", 1), ("oil", 1), ("hay", 98))[0] is Verdict.BREACH
+
+
+def test_old_world_monkeys_are_held_to_less_vitamin_d_than_south_american_ones() -> None:
+    """800 to 1500 IU/kg: B079a, MSDprim-new; not for callitrichids (B079b)."""
+    lines = (("d-pellet", 50), ("drops", 20), ("hay", 30))
+    assert found(said("Macaca mulatta", *lines)) == [(Verdict.BREACH, Severity.MEDIUM)]
+    assert not found(said("Callithrix geoffroyi", *lines))
+
+
+def test_a_species_without_limits_says_so() -> None:
+    (check,) = said("Suricata suricatta", ("pellet", 50), ("dust", 10))
+    assert check.verdict is Verdict.NOT_APPLICABLE
+    assert "not yet sourced" in check.message
+
+
+def test_a_site_limit_is_judged_and_an_unreadable_one_is_said() -> None:
+    row = "{{taxon: Suricata, quantity: stacked-copper, at_most: {}, over: rota, severity: medium,"
+    row += " why: invented, set_by: Dr Vale, on: 2026-01-01}}"
+    lines = (("pellet", 50), ("dust", 10))
+    checks = said("Suricata suricatta", *lines, limits=row.format("20 mg per kg dry matter"))
+    assert found(checks) == [(Verdict.BREACH, Severity.MEDIUM)]
+    checks = said("Suricata suricatta", *lines, limits=row.format("20 feeds"))
+    assert found(checks) == [(Verdict.CANNOT_TELL, Severity.MEDIUM)]
+
+
+@settings(max_examples=25, deadline=None)
+@given(grams=st.integers(1, 60), more=st.integers(1, 60))
+def test_more_dust_is_never_better(grams: int, more: int) -> None:
+    sums = [
+        next(
+            c.measured.value.low
+            for c in said(OTTER, ("pellet", 90), ("dust", dust))
+            if c.measured and c.about.startswith("vitamin A")
+        )
+        for dust in (grams, grams + more)
+    ]
+    assert sums[0] < sums[1]
