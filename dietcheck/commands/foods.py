@@ -14,7 +14,6 @@ from dietcheck.errors import JobError
 from dietcheck.reading.problems import listed, show
 
 KINDS = ("json",)
-BUNDLED_PACKS = ("dietcheck_rules",)  # asked where no collection names its packs
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -45,6 +44,7 @@ def run(given: argparse.Namespace) -> int:
     word = read_word(given.word)
     root = None if given.folder is None else _folder(given.folder, given.word)
     check_targets(given.write, ())
+    from dietcheck.collection.build_settings import BUNDLED_PACK
     from dietcheck.reporting import food_json, food_page
     from dietcheck.reporting.food_facts import look_up
     from dietcheck.screening.packs import load_packs
@@ -52,7 +52,7 @@ def run(given: argparse.Namespace) -> int:
     opened = None if root is None else open_repository(root)
     status = opened.tell() if opened else 0
     collection = opened.collection if opened else None
-    rules = load_packs(collection.settings.packs if collection else BUNDLED_PACKS)
+    rules = load_packs(collection.settings.packs if collection else (BUNDLED_PACK,))
     answer = look_up(word, collection.foods if collection else {}, rules)
     for failure in answer.failures:
         complain(f"dietcheck: the rule {show(failure.rule)} failed: {show(failure.what, 200)}")

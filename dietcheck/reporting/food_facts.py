@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -11,6 +11,7 @@ from dietcheck.nutrition.composition import Profile, Profiles
 from dietcheck.quantities import Interval, format_interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting.food_search import Hit, bare_word, choose, find, near_names
+from dietcheck.screening.checks import Severity
 from dietcheck.screening.engine import Failure
 from dietcheck.screening.hookspecs import Knowledge
 from dietcheck.screening.knowledge import ask, names_known
@@ -34,6 +35,9 @@ STATED_ONLY = (
     "taurine", "oxalate",
 )  # fmt: skip
 """Told only of a food that states them."""
+
+MOST_HITS = 30
+"""Foods of a list that are looked into and shown; a longer name finds the others."""
 
 CAUTION = (
     "What is not listed here is not thereby safe: no table is complete. This is a screening aid, "
@@ -63,6 +67,7 @@ class Answer:
     food: Food | None
     own: bool  # the food stands on the collection's own list
     hits: tuple[Hit, ...]  # the other foods that bear the word
+    worst: Mapping[str, Severity]  # id of such a food → the gravest harm on file for it
     knowledge: tuple[Knowledge, ...]  # of the food, or of the word where no one food is meant
     meanings: tuple[Knowledge, ...]  # of the word
     failures: tuple[Failure, ...]
@@ -87,17 +92,26 @@ def look_up(word: str, own: Mapping[str, Food], rules: Sequence[LoadedRule]) -> 
     meanings = tuple(one for one in of_word.knowledge if one.topic == "meaning")
     knowledge = tuple(one for one in told.knowledge if one.topic != "meaning")
     near = () if hits or of_word.knowledge else near_names(word, (*own, *names_known(rules)))
+    others = tuple(hit for hit in hits if hit is not chosen)
     return Answer(
         word=word,
         food=food,
         own=bool(chosen and chosen.own),
-        hits=tuple(hit for hit in hits if hit is not chosen),
+        hits=others,
+        worst=dict(_worst(others[:MOST_HITS], rules)),
         knowledge=knowledge,
         meanings=meanings,
         failures=told.failures,
         near=tuple(near),
         works=bibliography(tuple(rules)),
     )
+
+
+def _worst(hits: Iterable[Hit], rules: Sequence[LoadedRule]) -> Iterator[tuple[str, Severity]]:
+    for hit in hits:
+        grades = [one.severity for one in ask(hit.opened(), rules).knowledge if one.severity]
+        if grades:
+            yield hit.id, min(grades, key=lambda grade: grade.rank)
 
 
 def composition(food: Food) -> list[Figure]:

@@ -40,6 +40,7 @@ def document(answer: Answer) -> Json:
         "food": None if answer.food is None else _food(answer.food, answer.own),
         "others": [
             {"id": hit.id, "name": hit.name, "list": "own" if hit.own else "bundled"}
+            | {"worst": worst.value if (worst := answer.worst.get(hit.id)) else None}
             for hit in answer.hits
         ],
         "meanings": [_knowledge(one) for one in answer.meanings],

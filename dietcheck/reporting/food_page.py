@@ -9,6 +9,7 @@ from dietcheck.collection.foods import Food
 from dietcheck.quantities import format_interval
 from dietcheck.reporting.food_facts import (
     CAUTION,
+    MOST_HITS,
     Answer,
     Figure,
     cited,
@@ -22,7 +23,6 @@ from dietcheck.reporting.layout import WIDTH, listed, paragraph, shown
 from dietcheck.reporting.words import SEEN
 from dietcheck.screening.hookspecs import Knowledge
 
-MOST_HITS = 30
 _LABELS = 14  # columns of the labels
 _GRADES = 8  # columns of the severities
 _PRINTED = 6  # digits of a figure: as many as the tables hold
@@ -81,16 +81,16 @@ def _hits(answer: Answer, title: str) -> Iterator[str]:
     yield from _title(title)
     room = min(max(len(hit.id) for hit in answer.hits[:MOST_HITS]) + 2, 34)
     for hit in answer.hits[:MOST_HITS]:
-        yield from paragraph(_hit(hit), 2 + room, f"  {shown(hit.id)} ")
+        yield from paragraph(_hit(hit, answer), 2 + room, f"  {shown(hit.id)} ")
     if len(answer.hits) > MOST_HITS:
         yield f"  and {len(answer.hits) - MOST_HITS} more: write a longer name"
 
 
-def _hit(hit: Hit) -> str:
-    if hit.row is None:
-        return f"{shown(hit.name)} (your food list)"
-    state = ", ".join(filter(None, (hit.row.part, hit.row.form)))
-    return shown(hit.name) + (f" ({shown(state)})" if state else "")
+def _hit(hit: Hit, answer: Answer) -> str:
+    state = ", ".join(filter(None, (hit.row.part, hit.row.form))) if hit.row else "your food list"
+    worst = answer.worst.get(hit.id)
+    harm = f": {worst.value.upper()} for some animals" if worst else ""
+    return shown(hit.name) + (f" ({shown(state)})" if state else "") + harm
 
 
 # -- what it is and what is in it ------------------------------------------------------------------
@@ -157,7 +157,7 @@ def _harms(answer: Answer) -> Iterator[str]:
     for about, found in groupby(harms, lambda one: one.about):
         yield from tell(about, list(found))
     if not harms and answer.food is None and answer.hits:
-        yield from ("", *paragraph("What harms whom is told of one food at a time."))
+        yield from ("", *paragraph("Which animals are harmed is told of one food at a time."))
     elif not harms and not answer.meanings:
         yield from ("", *paragraph("No harm to any animal is on file."))
 

@@ -135,6 +135,12 @@ def test_several_foods_are_a_short_list_first_and_the_harm_of_the_word_is_not_lo
     assert "In 100 g" not in page
 
 
+def test_a_list_tells_which_of_the_foods_harm() -> None:
+    """Raw kidney beans harm, boiled ones are exempt (items/raw-kidney-bean.yaml)."""
+    worst = {one["id"]: one["worst"] for one in data(answer("kidney beans"))["others"]}
+    assert worst == {"kidney-beans-boiled": None, "kidney-beans-dry": "high"}
+
+
 def test_own_foods_that_do_not_state_a_figure_say_so() -> None:
     own = records.linked(
         records.small(
@@ -194,7 +200,9 @@ def test_what_a_rule_says_cannot_spoil_the_page() -> None:
         sources=(SourceRef("NO\x1bSUCH"),),
     )  # fmt: skip
     base = answer("carrot")
-    found = Answer(nasty[:90], bare_word(nasty), False, (), (said,), (said,), (), (), base.works)
+    found = Answer(
+        nasty[:90], bare_word(nasty), False, (), {}, (said,), (said,), (), (), base.works
+    )
     page = food_page.render(found)
     assert all(line.isprintable() for line in page.splitlines())
     assert "::" not in page
