@@ -63,5 +63,5 @@ def _whole_diet(diet: Diet, limits: Limits, prone: Prone | None) -> Iterator[Che
 def _is_grave(case: Case) -> bool:
     """Whether a bought feed, an insect or a prey animal leaves the ceiling of a taxon open."""
     return not case.is_floor and any(
-        not food.known or food.food_class not in _ORDINARY for food in case.silent()
+        not food.known or food.food_class not in _ORDINARY for food in case.silent
     )

@@ -9,12 +9,16 @@ from dietcheck_rules.levels.spans import Span
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Case:
-    """Figures that stand alike against one limit, the worst first, with the worst one's days."""
+    """Figures that stand alike against one limit, the worst first, with the worst one's days.
+
+    `silent` are the foods of those days that do not state what is measured.
+    """
 
     gauge: Gauge
     applied: Applied
     alike: Alike
     span: Span
+    silent: tuple[Food, ...]
 
     @property
     def limit(self) -> Limit:
@@ -25,12 +29,3 @@ class Case:
     def is_floor(self) -> bool:
         """Whether too little is what the limit guards against."""
         return self.limit.at_least is not None
-
-    def silent(self) -> tuple[Food, ...]:
-        """The foods of the worst figure that state nothing."""
-        ration = self.span.ration
-        return tuple(
-            food
-            for food, grams in ration.grams_of.items()
-            if grams.high and not self.gauge.states(food, ration.profiles)
-        )

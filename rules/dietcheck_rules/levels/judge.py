@@ -13,6 +13,7 @@ from dietcheck.contract import (
     Check,
     Diet,
     Figure,
+    Food,
     Interval,
     Limit,
     Limits,
@@ -55,6 +56,7 @@ class Judge:
         self._excuse = excuse
         self._unsaid: list[Case] = []
         self._values: dict[tuple[object, ...], Interval] = {}
+        self._silent: dict[tuple[Gauge, int], tuple[Food, ...]] = {}
 
     def whole(self, limits: Limits, gauges: Sequence[Gauge]) -> Iterator[Check]:
         """Every floor and ceiling, then what nobody states. A row that only says that no figure
@@ -87,7 +89,7 @@ class Judge:
         if not found and not unweighed:
             yield not_applicable(about, f"{self.diet.group.called}: nothing is planned to be fed.")
         for alike in hold((figure for figure, _ in found.values()), limit):
-            case = Case(gauge, applied, alike, found[id(alike.worst)][1])
+            case = self._case(gauge, applied, alike, found[id(alike.worst)][1])
             yield from self._said(case, {key: span for key, (_, span) in found.items()})
 
     def unsaid(self) -> Iterator[Check]:
@@ -149,21 +151,35 @@ class Judge:
             return case
         others = tuple(limit for limit in (applied.limit, *applied.others) if limit is not gravest)
         alike = Alike(Verdict.BREACH, Severity(gravest.severity), case.alike.figures)
-        return Case(case.gauge, Applied(gravest, others), alike, case.span)
+        return self._case(case.gauge, Applied(gravest, others), alike, case.span)
 
     def _untold(self, case: Case, span_of: dict[int, Span]) -> Iterator[Check]:
         """Apart: the figures that some food's silence leaves open, and those that are just wide."""
         figures: dict[bool, list[Figure]] = {}
         for figure in case.alike.figures:
-            one = Case(case.gauge, case.applied, case.alike, span_of[id(figure)])
-            figures.setdefault(bool(one.silent()), []).append(figure)
+            silent = bool(self._silent_in(case.gauge, span_of[id(figure)]))
+            figures.setdefault(silent, []).append(figure)
         for silent, some in figures.items():
             alike = Alike(case.alike.verdict, case.alike.severity, tuple(some))
-            part = Case(case.gauge, case.applied, alike, span_of[id(some[0])])
+            part = self._case(case.gauge, case.applied, alike, span_of[id(some[0])])
             if silent:
                 self._unsaid.append(part)
             else:
                 yield report.untold(self.diet, part, self._excuse if case.is_floor else "")
+
+    def _case(self, gauge: Gauge, applied: Applied, alike: Alike, span: Span) -> Case:
+        return Case(gauge, applied, alike, span, self._silent_in(gauge, span))
+
+    def _silent_in(self, gauge: Gauge, span: Span) -> tuple[Food, ...]:
+        """The foods of a span that do not state what is measured."""
+        key = (gauge, id(span))
+        if key not in self._silent:
+            self._silent[key] = tuple(
+                food
+                for food, grams in span.ration.grams_of.items()
+                if grams.high and not gauge.states(food, self.diet.profiles)
+            )
+        return self._silent[key]
 
     def _grade(self, cases: Sequence[Case]) -> Severity:
         if any(self._grave(case) or self._looks_wrong(case) for case in cases):

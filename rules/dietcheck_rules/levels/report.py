@@ -107,7 +107,7 @@ def untold(diet: Diet, case: Case, excuse: str) -> Check:
 def unsaid(diet: Diet, cases: Sequence[Case], grade: Severity, excuse: str) -> Check:
     """Everything that stays open because nobody states it, in one."""
     first = min(cases, key=lambda case: Severity(case.limit.severity).rank)
-    foods = list(dict.fromkeys(food for case in cases for food in case.silent()))
+    foods = list(dict.fromkeys(food for case in cases for food in case.silent))
     keys = list(dict.fromkeys(key for case in cases for key in case.gauge.keys))
     named = listed([nutrients()[key].title for key in keys])
     animals = [figure.animal for case in cases for figure in case.alike.figures]
@@ -207,7 +207,7 @@ def _value(case: Case) -> str:
 def _figure(case: Case) -> str:
     """The worst figure; where a food states nothing, what the others bring."""
     value = case.alike.worst.value
-    if not case.silent():
+    if not case.silent:
         return figure_words(value, case.limit)
     return figure_words(Interval(value.low, Decimal("Infinity")), case.limit)
 
@@ -277,7 +277,7 @@ def _working(case: Case) -> Iterator[str]:
         yield f"one divided by the other = {_figure(case)}"
     yield f"limit: {bound_words(limit)} {span_words(limit)}"
     over = excess(case.alike.worst.value, limit)
-    if over.is_finite() and not case.silent():
+    if over.is_finite() and not case.silent:
         said = "past it by up to" if over > 0 else "left to it"
         yield f"{said}: {format_interval(exact(abs(over)), unit_words(limit))}".rstrip()
 
@@ -299,7 +299,7 @@ def _open(cases: Sequence[Case]) -> Iterator[str]:
     for case in cases:
         yield (
             f"{case.gauge.title} of all foods: {_value(case)}; limit {limit_words(case.limit)}; "
-            f"not stated for {food_words(case.silent())}"
+            f"not stated for {food_words(case.silent)}"
         )
         for food, part in case.gauge.parts(case.span.ration)[:MOST_FOODS]:
             if case.gauge.states(food, case.span.ration.profiles):
