@@ -6,6 +6,7 @@ from dietcheck import __version__
 from dietcheck.contract import CONTRACT, Pack, hookimpl
 from dietcheck_rules import (
     body_mass_known,
+    browse_identified,
     calcium_to_phosphorus,
     composition_known,
     fat_and_whole_prey,
@@ -14,10 +15,12 @@ from dietcheck_rules import (
     fruit_as_treat,
     iron_ceiling,
     limit_has_evidence,
+    look_alike_food,
     nutrient_range,
     portion_for_body_mass,
     rota_complete,
     sugar_ceiling,
+    supplement_stack,
     toxic_item,
     unknown_food,
     vitamin_c_floor,
@@ -26,6 +29,7 @@ from dietcheck_rules import (
 
 RULES = (
     body_mass_known,
+    browse_identified,
     calcium_to_phosphorus,
     composition_known,
     fat_and_whole_prey,
@@ -34,10 +38,12 @@ RULES = (
     fruit_as_treat,
     iron_ceiling,
     limit_has_evidence,
+    look_alike_food,
     nutrient_range,
     portion_for_body_mass,
     rota_complete,
     sugar_ceiling,
+    supplement_stack,
     toxic_item,
     unknown_food,
     vitamin_c_floor,
