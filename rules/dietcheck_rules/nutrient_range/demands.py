@@ -82,7 +82,7 @@ def absence(diet: Diet, limits: Limits) -> Limit | None:
     """The row that says a source was looked at and holds nothing for the group."""
     found = [
         applied.limit
-        for quantity in (ABSENCE, "fibre")
+        for quantity in (ABSENCE, "vitamin-levels", "fibre")
         if (applied := limits.applying(diet.group, quantity)) and applied.limit.standing.is_absence
     ]
     return found[0] if found else None
