@@ -1,0 +1,80 @@
+"""Two foods of the food list whose names a hurried keeper would mix up."""
+
+from collections.abc import Iterable, Iterator
+from importlib.resources import files
+
+from dietcheck.contract import Check, Food, Group, Rule, Severity, Verdict, World, hookimpl
+from dietcheck_rules.look_alike_food.pairs import Pair, pairs
+from dietcheck_rules.toxic_item.assess import Risk, risks
+
+
+@hookimpl
+def describe() -> Rule:
+    """What this rule is."""
+    return Rule(
+        id="look-alike-food",
+        title="No two foods whose names are mixed up",
+        folder=files(__name__),
+    )
+
+
+@hookimpl
+def judge_collection(world: World) -> Iterable[Check]:
+    """One finding for each pair; one kept check when there is none."""
+    found = pairs(tuple(world.collection.foods.values()))
+    fed = _fed(world) if found else {}
+    for pair in found:
+        yield _check(pair, tuple(_harmed(pair, fed)))
+    if not found:
+        yield Check(
+            verdict=Verdict.KEPT,
+            about="names of foods",
+            severity=Severity.LOW,
+            message=f"No two of the {len(world.collection.foods)} foods have names that are easily "
+            "mixed up.",
+        )
+
+
+def _fed(world: World) -> dict[Food, tuple[Group, ...]]:
+    """The groups that are fed each food, alone or in a mix."""
+    found: dict[Food, dict[Group, None]] = {}
+    for diet in world.diets.values():
+        for offer in diet.offers():
+            for part, _ in offer.line.food.all_parts():
+                found.setdefault(part, {})[diet.group] = None
+    return {food: tuple(groups) for food, groups in found.items()}
+
+
+def _harmed(
+    pair: Pair, fed: dict[Food, tuple[Group, ...]]
+) -> Iterator[tuple[Food, Food, Group, Risk]]:
+    """Where one of the pair is fed to animals that the other one harms."""
+    for right, wrong in ((pair.one, pair.other), (pair.other, pair.one)):
+        for group in fed.get(right, ()):
+            same = {risk.item.id for risk in risks(right, group.taxon)}
+            for risk in risks(wrong, group.taxon):
+                if risk.item.id not in same and not risk.judged_by_share:
+                    yield right, wrong, group, risk
+
+
+def _check(pair: Pair, harmed: tuple[tuple[Food, Food, Group, Risk], ...]) -> Check:
+    told = ""
+    if harmed:
+        right, wrong, group, risk = min(harmed, key=lambda one: one[3].severity.rank)
+        told = (
+            f' {group.called} are fed "{right.id}", and "{wrong.id}" harms them '
+            f"({risk.item.name}: {risk.item.effect})."
+        )
+    return Check(
+        verdict=Verdict.BREACH,
+        about=f"look-alike of {pair.other.id}",
+        food=pair.one.id,
+        severity=Severity.MEDIUM if harmed else Severity.LOW,
+        message=f'"{pair.one.id}" and "{pair.other.id}" are easily mixed up: {pair.why}.{told}',
+        advice="Give one of them a name that nobody can confuse, such as the plant and the part.",
+        places=(pair.one.place, pair.other.place),
+        working=tuple(
+            f"{group.called}: {risk.item.name} in {wrong.id}, {risk.severity}"
+            for _, wrong, group, risk in harmed
+        ),
+    )
