@@ -217,7 +217,7 @@ def test_grade_c_alone_is_a_note_except_for_rapid_killers() -> None:
 # -- where sources disagree ------------------------------------------------------------------------
 
 POINTS = {
-    one.point: (key, one) for key, found in reversed(disagreements().items()) for one in found
+    one.point: (key, one) for key, found in reversed(list(disagreements().items())) for one in found
 }
 
 
