@@ -112,11 +112,12 @@ def unsaid(diet: Diet, cases: Sequence[Case], grade: Severity, excuse: str) -> C
     named = listed([nutrients()[key].title for key in keys])
     animals = [figure.animal for case in cases for figure in case.alike.figures]
     also = f" or {excuse}" if excuse else ""
+    brought = f" The other foods bring {_figure(first)}." if _told(first).low else ""
     return Check(
         verdict=Verdict.CANNOT_TELL,
         about="figures that nobody states",
         message=f"{who_words(diet, animals)}: nobody states the {named} of {food_words(foods)}, so "
-        f"whether the diet keeps {_named_limits(cases)} cannot be told.",
+        f"whether the diet keeps {_named_limits(cases)} cannot be told.{brought}",
         severity=grade,
         advice=f"Copy the {named} from the label or the maker's data sheet into the food records, "
         "or have the food analysed.",
@@ -193,7 +194,7 @@ def _shown(diet: Diet, check: Check, case: Case, foods: Sequence[Food]) -> Check
 def _measure(case: Case) -> Measure:
     limit = case.limit
     basis = f"{limit.basis}, {span_words(limit)}"
-    return Measure(case.alike.worst.value, limit.unit, basis)
+    return Measure(_told(case), limit.unit, basis)
 
 
 def _who(diet: Diet, case: Case) -> str:
@@ -205,11 +206,13 @@ def _value(case: Case) -> str:
 
 
 def _figure(case: Case) -> str:
-    """The worst figure; where a food states nothing, what the others bring."""
+    return figure_words(_told(case), case.limit)
+
+
+def _told(case: Case) -> Interval:
+    """The worst figure; where a food states nothing, at least what the others bring."""
     value = case.alike.worst.value
-    if not case.silent:
-        return figure_words(value, case.limit)
-    return figure_words(Interval(value.low, Decimal("Infinity")), case.limit)
+    return Interval(value.low, Decimal("Infinity")) if case.silent else value
 
 
 def _named_limits(cases: Sequence[Case]) -> str:
