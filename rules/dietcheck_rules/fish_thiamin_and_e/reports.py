@@ -18,6 +18,7 @@ from dietcheck.contract import (
     format_interval,
 )
 from dietcheck_rules.fish_thiamin_and_e.fish import FISH, Given, Vitamin, content, states
+from dietcheck_rules.required_supplement.former import former_words
 from dietcheck_rules.wording import figure_words, limit_words, standing_words
 
 MISSING = "nothing added to the fish"
@@ -53,7 +54,7 @@ def missing(diet: Diet, applied: Applied, lack: tuple[str, ...], days: list[Give
         f"given with it, on {_days(len(dates))}. Fish-eaters need it on every day with fish "
         f"({standing_words(limit)}).",
         advice=f"Put a supplement with {what} on the sheet for every day with fish; the vet sets "
-        f"the tablet.{_former(diet)}",
+        f"the tablet.{former_words(diet, worst.span.days[0].sheet)}",
         animals=animals,
         occasions=tuple(dates),
         limit=limit,
@@ -213,23 +214,6 @@ def _weak(given: Given) -> tuple[str, ...]:
         elif why := profiles[food].weakness(key):
             found.append(f"{food.id}: {given.vitamin.title} {why}")
     return tuple(found)
-
-
-def _former(diet: Diet) -> str:
-    """Whether the sheet before gave a supplement that is gone."""
-    sheets = [s for s in diet.collection.sheets.get(diet.group.id, ()) if s.start <= diet.on]
-    if len(sheets) < 2:
-        return ""
-    now = {line.food.id for meal in sheets[-1].meals.values() for line in meal.lines}
-    gone = [
-        line.food.name
-        for meal in sheets[-2].meals.values()
-        for line in meal.lines
-        if line.food.food_class == "supplement" and line.food.id not in now
-    ]
-    if not gone:
-        return ""
-    return f" The sheet of {sheets[-2].start} had {_listed(dict.fromkeys(gone))}."
 
 
 def _who(diet: Diet, given: Given, animals: tuple[str, ...]) -> str:
