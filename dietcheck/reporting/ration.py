@@ -122,7 +122,8 @@ def share(value: Interval, sign: str = "%") -> str:
         return "unknown"
     if value.high < _SMALL:
         return f"under 0.1 {sign}".rstrip() if value.high else f"0 {sign}".rstrip()
-    low, high = value.low * 100, value.high * 100
+    low = value.low * 100 if value.low >= _SMALL else Decimal(0)
+    high = value.high * 100
     if high < 1 and low != high:
         low = low.quantize(_TENTH, ROUND_FLOOR)
         high = high.quantize(_TENTH, ROUND_CEILING)

@@ -39,7 +39,9 @@ def render(report: RationReport) -> str:
 
 def _foot(report: RationReport) -> Iterator[str]:
     yield from ("", "How it is reckoned", "-" * WIDTH)
-    yield "Stated: the part of the dry matter whose foods state the figure; blank: all of it."
+    yield from paragraph(
+        "Stated: the part of the dry matter whose foods state the figure; blank means all of it."
+    )
     for method in ration.methods(report):
         yield from paragraph(method)
     formulas = ration.formulas(report)
