@@ -73,9 +73,14 @@ class EnergyFormula:
 class EnergyNeed:
     """What one formula says for one body mass: kcal a day, with everything to be said about it."""
 
-    per_day: Interval
+    mass: Interval  # in grams
     row: EnergyFormula
     distance: int  # steps from the species up to the formula's taxon
+
+    @property
+    def per_day(self) -> Interval:
+        """Energy in kcal a day; reckoned only when asked for, as powers cost time."""
+        return self.row.per_day(self.mass)
 
     @property
     def measure(self) -> Measure:
@@ -120,7 +125,7 @@ def energy_needs(taxon: Taxon, stage: str | None, mass: Interval) -> list[Energy
     that none is published.
     """
     return [
-        EnergyNeed(row.per_day(mass), row, distance)
+        EnergyNeed(mass, row, distance)
         for distance, row in _fitting(taxon, _STAGES.get(stage, stage))
         if row.holds_for(mass)
     ]
