@@ -46,7 +46,10 @@ def _judge(
         return
     readings = list(worst_readings(diet, animals, share, limit))
     if not readings:
-        yield not_applicable(about, f"{diet.group.called}: nothing is planned to be fed.")
+        yield not_applicable(
+            about,
+            f"{diet.group.called}: no days with food in them and without a hole are planned.",
+        )
         return
     shown = Applied(limit, (*applied.others, *_wider(diet, limits, applied)))
     rations = {id(reading.figure): reading.ration for reading in readings}
