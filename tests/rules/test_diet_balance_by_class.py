@@ -66,9 +66,10 @@ def test_great_apes_have_the_figures_of_the_current_edition() -> None:
     lines = [line("pellet", 200), line("kale", 300), line("willow", 100), line("carrot", 400)]
     checks = said(lines, GORILLA)
     assert checks[PELLET].verdict is checks[GREENS].verdict is Verdict.KEPT
-    assert checks[PELLET].measured is not None
-    assert checks[PELLET].measured.value == exact(20)
-    assert [row.sources[0].key for row in checks[PELLET].others] == ["S-primate"]
+    pellet = checks[PELLET]
+    assert pellet.measured is not None
+    assert pellet.measured.value == exact(20)
+    assert [row.sources[0].key for row in pellet.others] == ["S-primate"]
     lines = [line("pellet", 199), line("kale", 299), line("willow", 100), line("carrot", 402)]
     checks = said(lines, GORILLA)
     for about in (PELLET, GREENS):

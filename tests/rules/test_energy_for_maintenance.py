@@ -93,8 +93,8 @@ def test_disagreeing_sources_make_one_span_and_all_are_told() -> None:
 
     The ranges of D012 and D035e do not even touch.
     """
-    for kcal in (31, 98, 255):
-        assert said(kcal, "Callithrix geoffroyi")[SPAN].verdict is Verdict.KEPT
+    for inside in (31, 98, 255):
+        assert said(inside, "Callithrix geoffroyi")[SPAN].verdict is Verdict.KEPT
     for kcal, side in ((30.9, "below"), (255.1, "above")):
         check = said(kcal, "Callithrix geoffroyi")[f"{SPAN}: {side}"]
         assert check.severity is Severity.LOW
