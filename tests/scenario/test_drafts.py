@@ -69,6 +69,8 @@ MISTAKES = [
              "b17-penguin-rota-hole.yaml", "#  9 Tue"),
     Expected("b17-penguin-rota-double.yaml", "records-readable", None, "high", "cannot-tell",
              "b17-penguin-rota-double.yaml", "afternoon"),
+    Expected("b26-otter-day-old-chicks", "feed-origin", "otter", "high", "breach",
+             "diet-sheet.yaml", "day-old-chick"),
     Expected("decoy-rhea-2-carrots.yaml", "composition-known", "rhea", "medium", "cannot-tell",
              "decoy-rhea-2-carrots.yaml", "2 pieces per animal"),
 ]  # fmt: skip
