@@ -112,6 +112,7 @@ def unsaid(diet: Diet, cases: Sequence[Case], grade: Severity, excuse: str) -> C
     named = listed([nutrients()[key].title for key in keys])
     animals = [figure.animal for case in cases for figure in case.alike.figures]
     also = f" or {excuse}" if excuse else ""
+    until = " Feed the last approved sheet until then." if grade is not Severity.LOW else ""
     brought = f" The other foods bring {_figure(first)}." if _told(first).low else ""
     return Check(
         verdict=Verdict.CANNOT_TELL,
@@ -120,7 +121,7 @@ def unsaid(diet: Diet, cases: Sequence[Case], grade: Severity, excuse: str) -> C
         f"whether the diet keeps {_named_limits(cases)} cannot be told.{brought}",
         severity=grade,
         advice=f"Copy the {named} from the label or the maker's data sheet into the food records, "
-        "or have the food analysed.",
+        f"or have the food analysed.{until}",
         animals=tuple(dict.fromkeys(animal.id for animal in animals)),
         settles=f"{', '.join(keys)} of {food_words(foods)}{also}",
         measured=_measure(first),
