@@ -37,7 +37,8 @@ def unit_words(limit: Limit) -> str:
     if not below or below == "animal":
         return top
     basis = {"body mass": "kg body mass", "metabolic body mass": "kg^0.75"}.get(limit.basis)
-    return f"{top} per {basis or f'{below} {limit.basis}'}"
+    of_food = "as fed" if limit.basis == "unstated" else limit.basis
+    return f"{top} per {basis or f'{below} {of_food}'}"
 
 
 def span_words(limit: Limit) -> str:

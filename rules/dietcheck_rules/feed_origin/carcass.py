@@ -73,7 +73,7 @@ def _bad(diet: Diet, exposure: Exposure, origin: Origin) -> Check:
         diet, exposure, origin.title,
         Verdict.CANNOT_TELL if origin.question else Verdict.BREACH, severity,
         f'{named(exposure)} comes from "{origin_of(food) or said}": {origin.title.lower()}'
-        f"{row_words(row)}. What it does: {origin.effect}; no dose can be reckoned.",
+        f"{row_words(row)}. Harm: {origin.effect}; no dose can be reckoned.",
         origin.advice, settles=origin.question, row=row, laws=origin.laws,
     )  # fmt: skip
 

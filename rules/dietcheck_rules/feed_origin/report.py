@@ -56,7 +56,7 @@ def row_words(row: Row | None) -> str:
     if row is None:
         return "; these animals stand in no row of the table"
     note = f" ({row.note})" if row.note else ""
-    return f", for {row.common}{note}"
+    return f", a danger to {row.common}{note}"
 
 
 def _own(exposure: Exposure) -> Pointer:

@@ -43,7 +43,7 @@ class Origin:
     rows: tuple[Row, ...]
     question: str = ""
     classes: frozenset[str] = frozenset()
-    laws: tuple[str, ...] = ("animal by-products",)
+    laws: tuple[str, ...] = ()
     any_food: bool = False  # the words mean the same of a food that is not of an animal
 
 
@@ -144,7 +144,7 @@ def _origin(entry: Mapping[str, Any]) -> Origin:
         rows=tuple(_row(row) for row in entry["rows"]),
         question=entry.get("question", ""),
         classes=frozenset(entry.get("classes", ())),
-        laws=tuple(entry.get("laws", ("animal by-products",))),
+        laws=tuple(entry.get("laws", ())),
         any_food=entry.get("any_food") == "yes",
     )
 
