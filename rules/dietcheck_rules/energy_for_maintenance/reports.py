@@ -51,7 +51,7 @@ class Said:
             occasions=() if kept else occasions,
             measured=Measure(self.offer.kcal, "kcal a day", "metabolisable energy offered"),
             limit=self.yardstick.limit,
-            others=self.yardstick.rows if self.yardstick.kind != PLAUSIBLE else (),
+            others=self.yardstick.rows if len(self.yardstick.rows) > 1 else (),
             working=() if kept else self._working(),
             settles=offers.settles(self.offer) if untold else "",
             weak=() if kept else offers.weak(self.offer),

@@ -103,7 +103,10 @@ def _times(kcal: Decimal, factor: Decimal | None) -> Decimal | None:
 def _limit(
     kind: str, rows: tuple[Limit, ...], least: Decimal | None, most: Decimal | None
 ) -> Limit:
-    """The span of several rows as one limit for one animal, with all their sources."""
+    """The span of several rows as one limit for one animal, with all their sources.
+
+    It goes by the id of the most specific row, the one that a list of limits shows as applying.
+    """
     first = rows[0]
     sources: dict[SourceRef, None] = {}
     for row in rows:
@@ -111,7 +114,7 @@ def _limit(
     order = ("searched", "memory", "reprint", "abstract", "original", "")
     published = kind == SPAN
     return Limit(
-        id="+".join(row.id for row in rows),
+        id=first.id,
         quantity=kind,
         taxon=first.taxon,
         unit="kcal/animal",
