@@ -6,6 +6,7 @@ for a mass is worked out beside each test.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 import hypothesis.strategies as st
 import pytest
@@ -109,6 +110,25 @@ def test_the_intake_range_cannot_hold_beside_the_dry_matter_range() -> None:
     assert (mass * 1000 * exact("0.04") * 4 / mass.power34()).high < 137
     # J104: measured intake of 52.5 kcal at 0.435 kg
     assert 97 < (exact("52.5") / exact("0.435").power34()).low < 99
+
+
+@pytest.mark.parametrize(
+    ("factor", "kg", "figure"),
+    [
+        ("0.6", "205", "32.5"),  # tapirs, MJ digestible energy a day (B178)
+        ("0.6", "238", "36.4"),
+        ("137", "0.29", "54"),  # marmosets, kcal a day (D012)
+        ("255", "0.29", "101"),
+        ("137", "0.38", "66"),
+        ("255", "0.38", "123"),
+    ],
+)
+def test_the_bands_of_the_demo_park_are_those_of_the_formulas(
+    factor: str, kg: str, figure: str
+) -> None:
+    """The park's own plan prints these, rounded."""
+    reckoned = (exact(factor) * exact(kg).power34()).low
+    assert abs(reckoned - Decimal(figure)) <= Decimal("0.5" if "." not in figure else "0.05")
 
 
 @pytest.mark.parametrize(

@@ -87,13 +87,18 @@ def worst_meals(
     `times` multiplies what the animal gets, for the case that it takes the shares of others.
     """
     measure = MEASURES[limit.quantity][1]
+    even = all(offer.line.is_even for offer in diet.offers())
+    known: dict[tuple[object, ...], list[tuple[list[Part], tuple[When, ...]]]] = {}
     for animal in animals:
         mass = diet.mass_of(animal)
+        # Animals whose food no line tells apart have the same meals: reckoned once.
+        key = (animal.here_from, animal.here_until) if even else (animal.id,)
+        if key not in known:
+            known[key] = [(measure(ration), on) for ration, on in _meals(diet, animal)]
         standing: dict[str, list[Reading]] = {}
-        for ration, occasions in _meals(diet, animal):
-            parts = [(food, grams * times) for food, grams in measure(ration)]
-            grams = sum((part for _, part in parts), ZERO)
-            value = _per_kg(grams, mass)
+        for planned, occasions in known[key]:
+            parts = [(food, grams * times) for food, grams in planned]
+            value = _per_kg(sum((grams for _, grams in parts), ZERO), mass)
             reading = Reading(Figure(animal, value, occasions), parts)
             standing.setdefault(limit.stands(value), []).append(reading)
         inside = sorted(standing.get("inside", []), key=lambda one: excess(one.figure.value, limit))
