@@ -5,6 +5,7 @@ from importlib.resources import files
 from dietcheck import __version__
 from dietcheck.contract import CONTRACT, Pack, hookimpl
 from dietcheck_rules import (
+    batch_limit,
     body_mass_known,
     browse_identified,
     calcium_to_phosphorus,
@@ -35,6 +36,7 @@ from dietcheck_rules import (
 )
 
 RULES = (
+    batch_limit,
     body_mass_known,
     browse_identified,
     calcium_to_phosphorus,
