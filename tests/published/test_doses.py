@@ -14,7 +14,13 @@ from typing import Any
 import pytest
 
 from dietcheck.contract import Interval, exact
-from dietcheck_rules.toxic_item.dose import eaten_per_kg, grams_that_reach, substance_in
+from dietcheck_rules.toxic_item.dose import (
+    eaten_per_kg,
+    grams_that_reach,
+    of_percentage,
+    percentages_of_cocoa,
+    substance_in,
+)
 from dietcheck_rules.toxic_item.items import Content, Dose, item
 
 LB = Decimal("453.59237")
@@ -160,10 +166,24 @@ def test_mg_of_a_substance_per_kg_of_body_mass(one: Eaten) -> None:
 
 
 def test_W02_a_bar_of_65_percent_cocoa_holds_its_share_of_baking_chocolate() -> None:
-    """MVM-CHO: 15.5 mg/g × 0.65 = 10.1 mg/g, 286 mg/oz."""
-    cocoa = content("chocolate", "unsweetened")
-    close(substance_in(exact("0.65"), cocoa) * 1000, "10.1")
-    close(substance_in(exact(Decimal("0.65") * OZ), cocoa) * 1000, "286")
+    """MVM-CHO: 15.5 mg/g × 0.65 = 10.1 mg/g, 286 mg/oz; read off the name as the rule does."""
+    pure = content("chocolate", "unsweetened")
+    (percent,) = percentages_of_cocoa(("Dark chocolate 65 %",))
+    bar = of_percentage(pure, percent)
+    assert pure.pure
+    assert "MVM-CHO" in pure.sources
+    close(substance_in(exact(1), bar) * 1000, "10.1")
+    close(substance_in(exact(OZ), bar) * 1000, "286")
+
+
+def test_W09_the_kea_that_was_found_dead() -> None:
+    """KEA-07: 250 mg/kg theobromine, with about 20 caffeine and 3 theophylline: 273 mg/kg in all.
+    The table holds theobromine as the dose and names the other two beside it."""
+    fatal = dose("chocolate", "Nestor notabilis", "250", "theobromine")
+    assert "20 mg/kg caffeine" in fatal.effect
+    assert "3 mg/kg theophylline" in fatal.effect
+    close(exact(fatal.low + 20 + 3), 273)
+    assert "KEA-07" in fatal.sources
 
 
 # case, item, taxon, amount of the dose row, substance, body mass in g, grams that reach it, source
@@ -226,6 +246,35 @@ def test_grams_that_reach_a_published_dose(row: tuple[Any, ...]) -> None:
     published = dose(item_id, taxon, amount, substance)
     close(grams_that_reach(published, exact(Decimal(mass))), low, high)
     assert source in published.sources
+
+
+def test_W20c_rhododendron_for_a_hen_by_the_share_of_body_mass() -> None:
+    """UMD-RHO: 0.2 % of 5 lb is 0.16 oz; the source prints under 0.25 oz for that bird."""
+    grams = grams_that_reach(dose("rhododendron", SHEEP, "0.2"), exact(5 * LB))
+    close(grams / exact(OZ), "0.16")
+    printed = dose("rhododendron", "Gallus gallus", "0.25")
+    assert grams.high < printed.low * OZ
+
+
+def test_W35_thiamin_for_six_kilograms_of_herring() -> None:
+    """GERACI-72: 25 to 33 mg a kg of fish; 6 kg call for 150 to 198 mg."""
+    need = dose("thiaminase-fish", "Pagophilus groenlandicus", "25")
+    close(Interval(need.low, need.high) * 6, 150, 198)
+    assert "GERACI-72" in need.sources
+
+
+def test_W36_a_fifth_of_tainted_peanuts_brings_a_clean_mix_to_the_ceiling() -> None:
+    """MO-AFLA: 20 % of 100 µg/kg is 20 µg/kg, the ceiling that the table holds for nuts."""
+    ceiling = next(row for row in item("peanuts-in-shell").doses if row.unit == "µg/kg feed")
+    close(exact("0.20") * 100, ceiling.low)
+    assert "MO-AFLA" in ceiling.sources
+
+
+def test_W42_vitamin_d3_that_killed_squirrel_monkeys() -> None:
+    """NWM-D: 50,000 to 100,000 IU a day; at 0.025 µg per IU 1.25 to 2.5 mg."""
+    killed = dose("vitamin-d3", "Saimiri", "50000")
+    close(Interval(killed.low, killed.high) * exact("0.025") / 1000, "1.25", "2.5")
+    assert "NWM-D" in killed.sources
 
 
 def test_W26_black_cherry_leaf_that_holds_a_lethal_dose_of_cyanide() -> None:

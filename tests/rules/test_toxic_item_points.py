@@ -10,17 +10,19 @@ from decimal import Decimal
 
 import pytest
 
-from dietcheck.contract import Check, Severity, Verdict, find_taxon
+from dietcheck.collection.places import Pointer
+from dietcheck.contract import Check, Food, Severity, Verdict, find_taxon
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import toxic_item
 from dietcheck_rules.toxic_item.items import disagreements, item, item_ids
+from dietcheck_rules.toxic_item.register import Hit, hits
 from dietcheck_rules.toxic_item.words import table
 from tests import records
 
 BREACH, CANNOT_TELL = Verdict.BREACH, Verdict.CANNOT_TELL
 HIGH, MEDIUM, LOW = Severity.HIGH, Severity.MEDIUM, Severity.LOW
 DOG, HORSE, COW, GOAT = "Canis lupus familiaris", "Equus caballus", "Bos taurus", "Capra hircus"
-EAGLE, PENGUIN, GRIFFON = "Aquila chrysaetos", "Spheniscus humboldti", "Gyps fulvus"
+PENGUIN = "Spheniscus humboldti"
 
 
 def said(
@@ -86,13 +88,6 @@ def test_every_entry_of_the_collection_is_judged_here_or_owned_by_a_named_rule()
          "Oxidised", BREACH, MEDIUM),
         (PENGUIN, "class: fish, organism: Scomber scombrus, part: whole", "Oxidised",
          CANNOT_TELL, LOW),
-        (EAGLE, "class: meat, part: meat, form: raw, name: Venison", "lead", CANNOT_TELL, MEDIUM),
-        (EAGLE, "class: meat, part: meat, name: Venison, meat_origin: shot with lead", "lead",
-         BREACH, HIGH),
-        (EAGLE, "class: whole prey, part: whole, name: Mice, meat_origin: pest control", "prey",
-         BREACH, HIGH),
-        (GRIFFON, "class: meat, part: muscle, name: Beef, medicines: [diclofenac]", "NSAID",
-         BREACH, HIGH),
         ("Mustela putorius", "class: whole prey, part: carcass, form: rotten", "Botulinum",
          BREACH, HIGH),
         (HORSE, "class: hay, part: haylage, name: Big-bale haylage", "Botulinum", CANNOT_TELL, LOW),
@@ -121,9 +116,6 @@ def test_the_state_or_origin_of_a_food_decides(
         (DOG, "name: Hazelnuts, form: mould-free, class: nut"),
         (DOG, "name: Pellet, class: compound feed, additives: [mould inhibitor]"),
         (PENGUIN, "class: fish, organism: Scomber scombrus, part: whole, form: frozen-thawed"),
-        (EAGLE, "class: meat, part: meat, name: Venison, meat_origin: farmed"),
-        (EAGLE, "class: meat, part: meat, name: Venison, meat_origin: shot with lead-free bullets"),
-        (EAGLE, "class: whole prey, part: whole, name: Rabbit, meat_origin: bred as feed"),
         (DOG, "class: meat, organism: Sus domesticus, part: meat, form: boiled"),
         (DOG, "class: meat, part: bone, form: raw"),
         (HORSE, "class: hay, organism: Lolium perenne, part: stem, form: straw, "
@@ -137,8 +129,16 @@ def test_what_the_record_clears_is_silent(species: str, entry: str) -> None:
 
 
 def test_two_statements_that_contradict_each_other_are_asked_about() -> None:
-    entry = food("class: meat, part: meat, name: Venison, meat_origin: 'farmed, lead shot'")
-    assert about(said(EAGLE, entry), "lead").verdict is CANNOT_TELL
+    def found(form: str) -> list[Hit]:
+        greens = Food(
+            id="x", name="x", place=Pointer("f.yaml"), food_class="leafy green", form=form
+        )
+        return [hit for hit in hits(greens) if hit.item == "nitrate-forage"]
+
+    assert [hit.certain for hit in found("heavily fertilised")] == [True]
+    assert [hit.certain for hit in found("heavily fertilised, low nitrate")] == [False]
+    assert found("heavily fertilised, low nitrate")[0].ask
+    assert found("low nitrate") == []
 
 
 # -- amounts ---------------------------------------------------------------------------------------

@@ -146,10 +146,10 @@ def _contents(risk: Risk, dose: Dose) -> Iterable[Content | None]:
     """How the food carries the dose's substance: directly (None), or through a known content."""
     of_it = [c for c in risk.item.contents if _same_substance(c.substance, dose.substance)]
     by_label = [
-        _of_percentage(content, percent)
+        of_percentage(content, percent)
         for content in of_it
         if content.pure
-        for percent in _percentages(risk.food.names())
+        for percent in percentages_of_cocoa(risk.food.names())
     ]
     contents = by_label or [c for c in of_it if any_holds(risk.state.names, c.names)]
     if contents:
@@ -157,7 +157,7 @@ def _contents(risk: Risk, dose: Dose) -> Iterable[Content | None]:
     return (None,) if _is_the_food(risk, dose.substance) else ()
 
 
-def _percentages(names: Iterable[str]) -> Iterator[Decimal]:
+def percentages_of_cocoa(names: Iterable[str]) -> Iterator[Decimal]:
     """The percentages of cocoa that names of chocolate state, as "dark chocolate 70 %"."""
     for name in names:
         if "chocolate" not in name.casefold():
@@ -167,7 +167,8 @@ def _percentages(names: Iterable[str]) -> Iterator[Decimal]:
                 yield Decimal(figure)
 
 
-def _of_percentage(pure: Content, percent: Decimal) -> Content:
+def of_percentage(pure: Content, percent: Decimal) -> Content:
+    """The content of a product that is a percentage of a pure one."""
     share = percent / 100
     return replace(
         pure, low=pure.low * share, high=pure.high * share, product=f"{percent} % of {pure.product}"

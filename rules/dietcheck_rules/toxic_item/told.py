@@ -1,7 +1,7 @@
 """Items that hang on what the record says of a food, not on what the food is.
 
-Bread gone mouldy, fish stored too long, game shot with lead: the words stand in the name, the
-form, the origin of the meat, the medicines or the additives.
+Bread gone mouldy, fish stored too long, straw tested for endophyte: the words stand in the name,
+the part, the form, the medicines or the additives. Where meat comes from is judged by feed-origin.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Any
 from dietcheck.contract import Food
 from dietcheck_rules.toxic_item.words import Tokens, table, tokens
 
-FIELDS = ("part", "form", "meat_origin", "medicines", "additives")
+FIELDS = ("medicines", "additives")  # beside names, part and form
 DENIED_BEFORE = frozenset({"no", "not", "non", "never", "without", "free", "anti", "against"})
 DENIED_AFTER = frozenset({"free", "negative", "inhibitor", "none"})
 NEAR = 2  # words within which a "no" is taken to belong to what follows
@@ -64,7 +64,7 @@ def _telling(item: str, entry: dict[str, Any]) -> Telling:
 
 
 def said_of(food: Food) -> tuple[str, ...]:
-    """Every text of a food's record that may tell its state or its origin."""
+    """Every text of a food's record that may tell its state."""
     told: list[str] = list(food.names())
     for key in FIELDS:
         value = food.record.get(key)
