@@ -32,10 +32,10 @@ NOTES = (
 """Printed with every ration."""
 
 NEEDS = {
-    "basal": "at rest (basal)",
-    "maintenance": "kept animals (maintenance)",
+    "basal": "basal, at rest",
+    "maintenance": "maintenance, kept animals",
     "intake": "intake, eaten or aimed at",
-    "field": "free-living animals, never a ration",
+    "field": "free-living, never a ration",
 }
 _BIGGER = {"g": "kg", "mg": "g", "µg": "mg"}
 _SMALL = Decimal("0.001")

@@ -116,14 +116,15 @@ def _bodies(summary: Summary) -> Table:
     rows = []
     for body in summary.bodies:
         mass, weighed = ration.weight(body)
-        if body.days_old is not None:
-            stale = "" if body.mass is not None else ", too old to count"
-            weighed += f" ({body.days_old} days ago{stale})"
+        old = "" if body.days_old is None else str(body.days_old)
+        if body.weighing is not None and body.mass is None:
+            old += ", too old to count"
         rows.append(
             (
                 shown(body.animal.called, 60),
                 mass,
                 weighed,
+                old,
                 format_interval(body.dry_matter_per_metabolic, ""),
                 ration.share(body.dry_matter_share, "") if body.mass else "unknown",
                 ration.share(body.as_fed_share, "") if body.mass else "unknown",
@@ -131,9 +132,15 @@ def _bodies(summary: Summary) -> Table:
             )
         )
     heads = (
-        "animal", "weight", "weighed", "dry matter, g/kg^0.75", "dry matter, %", "as fed, %",
+        "animal",
+        "weight",
+        "weighed",
+        "days ago",
+        "dry matter, g/kg^0.75",
+        "dry matter, %",
+        "as fed, %",
         "sugars, g/kg",
-    )  # fmt: skip
+    )
     return Table("For the body mass, a day", heads, rows)
 
 

@@ -95,7 +95,7 @@ def _main_table(summary: Summary) -> Iterator[str]:
     head = ("", "", "a day", "in dry matter", "stated")
     rows = map(ration.said, summary.rows)
     body = [(row.title, row.unit, row.value, row.density, row.known) for row in rows]
-    yield from grid([head, *body], (24, 5, 18, 21, 12))
+    yield from grid([head, *body], (24, 5, 17, 21, 13))
 
 
 def _spread(summary: Summary) -> Iterator[str]:
@@ -151,12 +151,12 @@ def _by_body_mass(summary: Summary) -> Iterator[str]:
                 mass,
                 weighed,
                 "" if body.days_old is None else f"{body.days_old}{', too old' if stale else ''}",
-                format_interval(body.dry_matter_per_metabolic, ""),
-                ration.share(body.as_fed_share, "") if body.mass else "unknown",
-                format_interval(body.sugars_per_kg, ""),
+                _short(format_interval(body.dry_matter_per_metabolic, "")),
+                _short(ration.share(body.as_fed_share, "")) if body.mass else "unknown",
+                _short(format_interval(body.sugars_per_kg, "", 2)),
             )
         )
-    yield from grid(rows, (16, 12, 12, 9, 13, 9, 9))
+    yield from grid(rows, (16, 11, 12, 9, 12, 10, 10))
 
 
 def _energy_need(summary: Summary) -> Iterator[str]:
@@ -174,8 +174,14 @@ def _energy_need(summary: Summary) -> Iterator[str]:
     for body in summary.bodies:
         spans = (body.spans.get(measure) for measure in measures)
         needs = ("" if span is None else format_interval(span, "") for span in spans)
-        rows.append((shown(body.animal.called, 40), ration.figure(offered[0].value), *needs))
-    yield from grid(rows, (15, *[13] * (1 + len(measures))))
+        figures = map(_short, (ration.figure(offered[0].value), *needs))
+        rows.append((shown(body.animal.called, 40), *figures))
+    yield from grid(rows, (14, 12, *[13] * len(measures)))
+
+
+def _short(text: str) -> str:
+    """A range in fewer columns."""
+    return text.replace(" to ", "–")
 
 
 def _by_class(summary: Summary) -> Iterator[str]:
@@ -199,7 +205,7 @@ def _by_food(summary: Summary) -> Iterator[str]:
         for number, part in enumerate(parts):
             cells = (part_of.cells[number] for part_of in columns)
             figures = (format_interval(part.grams, ""), *cells)
-            table.append((shown(part.food.id, 60), *(f.replace(" to ", "–") for f in figures)))
+            table.append((shown(part.food.id, 60), *map(_short, figures)))
         yield from grid(table, (20, 12, *[9] * len(columns)))
     if (left := len(summary.parts) - PARTS) > 0:
         yield f"and {left} foods more"
