@@ -129,7 +129,7 @@ def test_other_species_have_no_cap_unless_the_site_sets_one() -> None:
 def test_a_limit_in_a_form_that_cannot_be_counted_is_said() -> None:
     limit = "{group: tapir, quantity: whole-prey-feeds, at_most: 5 % as fed, over: rota,"
     limit += " severity: low, why: invented, set_by: Dr Vale, on: 2026-01-01}"
-    checks = said([PLAIN] * 7, limits=limit)
+    checks = said([PREY, *[PLAIN] * 6], limits=limit)
     assert Verdict.CANNOT_TELL in verdicts(checks).values()
 
 
@@ -137,8 +137,14 @@ def test_a_limit_in_a_form_that_cannot_be_counted_is_said() -> None:
 @given(days=st.lists(st.sampled_from([PLAIN, PREY, TWICE]), min_size=7, max_size=7))
 def test_the_count_is_the_number_of_feeds_with_prey(days: list[str]) -> None:
     """Any run of seven days of a seven-day rota holds every day once."""
-    check = said(days, grams="0.1")[0]
+    check = said([PREY, *days[1:]], grams="0.1")[0]
     assert check.measured is not None
-    feeds = sum(day.count("prey") for day in days)
+    feeds = 1 + sum(day.count("prey") for day in days[1:])
     assert check.measured.value.low == check.measured.value.high == feeds
     assert (check.verdict is Verdict.BREACH) == (feeds > 2)
+
+
+def test_without_prey_there_is_nothing_to_count() -> None:
+    (check,) = said([PLAIN] * 7)
+    assert check.verdict is Verdict.NOT_APPLICABLE
+    assert "no whole prey" in check.message

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from importlib.resources import files
 
 from dietcheck.contract import (
+    Animal,
     Applied,
     Check,
     Diet,
@@ -22,7 +23,14 @@ from dietcheck.contract import (
     not_applicable,
 )
 from dietcheck_rules.fat_and_whole_prey import reports
-from dietcheck_rules.fat_and_whole_prey.prey import FEEDS, SHARE, Measured, worst
+from dietcheck_rules.fat_and_whole_prey.prey import (
+    FEEDS,
+    SHARE,
+    Measured,
+    is_prey,
+    may_be_prey,
+    worst,
+)
 from dietcheck_rules.levels.spans import OVER, by_stage
 
 UNITS = {FEEDS: ("feeds", "count"), SHARE: ("%", "dry matter")}
@@ -42,25 +50,39 @@ def describe() -> Rule:
 @hookimpl
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """The number of feeds and the share; not applicable where nobody set a cap."""
-    said = False
-    for stage, animals in by_stage(diet).items():
-        often = False
-        for quantity in (FEEDS, SHARE):
-            for applied in limits.each(diet.group, quantity, stage=stage):
-                found = [m for animal in animals for m in worst(diet, animal, applied.limit)]
-                for check in _judge(diet, applied, found):
-                    said = True
-                    breach = check.verdict is Verdict.BREACH
-                    # Too often is one cause with too much: the share then stands in its working.
-                    if not (often and breach):
-                        yield check
-                    often = often or breach
-    if not said:
+    called = diet.group.called
+    stages = by_stage(diet)
+    capped = [
+        (animals, [a for quantity in UNITS for a in limits.each(diet.group, quantity, stage=stage)])
+        for stage, animals in stages.items()
+    ]
+    foods = {offer.line.food for offer in diet.offers()}
+    if not any(applied for _, applied in capped):
         yield not_applicable(
             "whole prey",
-            f"{diet.group.called}: limit not yet sourced. The bundled rules hold no cap on whole "
-            "prey or egg for this species; the vet can set one in a limits record.",
+            f"{called}: limit not yet sourced. The bundled rules hold no cap on whole prey or egg "
+            "for this species; the vet can set one in a limits record.",
         )
+    elif not any(is_prey(food) or may_be_prey(food) for food in foods):
+        yield not_applicable("whole prey", f"{called}: no whole prey or egg is fed.")
+    else:
+        for animals, applied in capped:
+            yield from _of_stage(diet, animals, applied)
+
+
+def _of_stage(diet: Diet, animals: list[Animal], capped: list[Applied]) -> Iterator[Check]:
+    often = False
+    for applied in capped:
+        found = [m for animal in animals for m in worst(diet, animal, applied.limit)]
+        for check in _judge(diet, applied, found):
+            breach = check.verdict is Verdict.BREACH
+            # Too often is one cause with too much: the share then stands in its working.
+            if not (often and breach):
+                yield check
+            often = often or breach
+    if not capped:
+        named = ", ".join(animal.called for animal in animals)
+        yield not_applicable("whole prey", f"{named}: no cap is set for this stage of life.")
 
 
 def _judge(diet: Diet, applied: Applied, found: list[Measured]) -> Iterator[Check]:

@@ -1,7 +1,7 @@
 """What is measured: fish, and the thiamin and vitamin E that come with it on the same day."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
 
@@ -92,10 +92,12 @@ class Fished:
         ]
         return max(shares, key=lambda share: share.high, default=ZERO)
 
-    def given(self, vitamin: Vitamin) -> Iterator[Given]:
-        """The vitamin on each kind of day."""
+    def given(self, vitamin: Vitamin, known: dict[int, Given]) -> Iterator[Given]:
+        """The vitamin on each kind of day; `known` keeps those that other animals share."""
         for span in self.days:
-            yield _given(self.animal, span, vitamin)
+            if id(span) not in known:
+                known[id(span)] = _given(self.animal, span, vitamin)
+            yield replace(known[id(span)], animal=self.animal)
 
 
 def maybe_fish(food: Food) -> bool:

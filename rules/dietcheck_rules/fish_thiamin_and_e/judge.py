@@ -20,7 +20,8 @@ def judge(diet: Diet, limits: Limits, stage: str | None, fished: list[Fished]) -
     little = all((one.share * 100).stands(at_most=main.limit.at_most) == "inside" for one in fished)
     missing: dict[int, list[Given]] = {}
     for vitamin in VITAMINS:
-        days = [given for one in fished for given in one.given(vitamin)]
+        known: dict[int, Given] = {}
+        days = [given for one in fished for given in one.given(vitamin, known)]
         floor = limits.applying(diet.group, vitamin.per_fish, stage=stage)
         if floor is None:
             continue

@@ -1,7 +1,7 @@
 """Feeder insects hold far more phosphorus than calcium: the calcium that is put on them."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from dietcheck.contract import (
     ZERO,
@@ -10,6 +10,7 @@ from dietcheck.contract import (
     Diet,
     Food,
     Interval,
+    Limit,
     Limits,
     Ration,
     Verdict,
@@ -31,9 +32,13 @@ class Dusted:
     animal: Animal
     span: Span
     value: Interval
-    whole: Interval
     insects: tuple[Food, ...]
     powders: tuple[Food, ...]  # those that state some calcium, or state nothing of it
+
+    @property
+    def whole(self) -> Interval:
+        """Calcium to phosphorus of all food of the day."""
+        return calcium_to_phosphorus(self.span.ration)
 
 
 def judge_insects(
@@ -47,14 +52,13 @@ def judge_insects(
         yield reports.unreadable(diet, applied.limit)
         return
     by_verdict: dict[Verdict, list[Dusted]] = {}
-    for animal in animals:
-        for span in spans(diet, animal, "day"):
-            if (dusted := _dusted(animal, span)) is not None:
-                own, whole = map(applied.limit.stands, (dusted.value, dusted.whole))
-                by_verdict.setdefault(_verdict(own, whole), []).append(dusted)
-    for verdict, found in by_verdict.items():
-        found.sort(key=lambda one: (bool(one.powders), one.value.low))
-        yield reports.insects(diet, applied, verdict, found)
+    for span, eaters in _eaters(diet, animals):
+        if (first := _dusted(eaters[0], span)) is not None:
+            found = by_verdict.setdefault(_verdict(first, applied.limit), [])
+            found.extend(replace(first, animal=animal) for animal in eaters)
+    for verdict, dusted in by_verdict.items():
+        dusted.sort(key=lambda one: (bool(one.powders), one.value.low))
+        yield reports.insects(diet, applied, verdict, dusted)
 
 
 def has_insects(food: Food) -> bool:
@@ -62,8 +66,18 @@ def has_insects(food: Food) -> bool:
     return any(part.food_class == INSECT for part, _ in food.all_parts())
 
 
-def _verdict(own: str, whole: str) -> Verdict:
-    if "inside" in (own, whole):
+def _eaters(diet: Diet, animals: list[Animal]) -> Iterable[tuple[Span, list[Animal]]]:
+    """Each kind of day once, with the animals that are fed so."""
+    found: dict[int, tuple[Span, list[Animal]]] = {}
+    for animal in animals:
+        for span in spans(diet, animal, "day"):
+            found.setdefault(id(span), (span, []))[1].append(animal)
+    return found.values()
+
+
+def _verdict(dusted: Dusted, limit: Limit) -> Verdict:
+    own = limit.stands(dusted.value)
+    if own == "inside" or (whole := limit.stands(dusted.whole)) == "inside":
         return Verdict.KEPT
     return Verdict.BREACH if own == whole == "past" else Verdict.CANNOT_TELL
 
@@ -82,8 +96,7 @@ def _dusted(animal: Animal, span: Span) -> Dusted | None:
             or ration.profiles[food].per_100g("calcium").low > 0
         )
     )
-    value = _ratio_of(ration)
-    return Dusted(animal, span, value, calcium_to_phosphorus(ration), insects, powders)
+    return Dusted(animal, span, _ratio_of(ration), insects, powders)
 
 
 def _ratio_of(ration: Ration) -> Interval:

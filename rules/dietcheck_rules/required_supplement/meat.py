@@ -54,6 +54,7 @@ class Counted:
     bites: tuple[Bite, ...]
 
 
+Feeding = tuple[tuple[Food, ...], bool | None, tuple[Food, ...]]  # as in Bite
 Eaten = tuple[Animal, tuple[tuple[Bite, ...], ...]]
 
 
@@ -92,8 +93,10 @@ def _eaten(diet: Diet, animals: list[Animal]) -> Iterator[Eaten]:
     for animal in animals:
         key = who(diet, animal)
         if key not in known:
-            days = diet.runs(diet.settings.rota_days)
-            known[key] = tuple(tuple(_bites(diet, animal, run)) for run in days)
+            # Days that are fed the same hold the same feeds: each is looked at once.
+            alike: dict[object, tuple[tuple[str, Feeding], ...]] = {}
+            runs = diet.runs(diet.settings.rota_days)
+            known[key] = tuple(tuple(_bites(diet, animal, run, alike)) for run in runs)
         if any(bite.meat for bites in known[key] for bite in bites):
             yield animal, known[key]
 
@@ -144,45 +147,47 @@ def _longest(runs: tuple[tuple[Bite, ...], ...]) -> Counted:
     return Counted(Interval(sure, len(worst)), worst)
 
 
-def _bites(diet: Diet, animal: Animal, days: Iterable[PlannedDay]) -> Iterator[Bite]:
+def _bites(
+    diet: Diet,
+    animal: Animal,
+    days: Iterable[PlannedDay],
+    alike: dict[object, tuple[tuple[str, Feeding], ...]],
+) -> Iterator[Bite]:
     for day in days:
-        slots: dict[str, list[Portion]] = {}
-        for feed, portions in diet.feeds(animal, day):
-            slots.setdefault(feed.slot, []).extend(portions)
-        for slot, offered in slots.items():
-            yield _bite(When(day.on, day.number, slot), offered, diet.profiles, day.sheet)
+        key = (day.key, tuple(one.id for one in diet.present(day.on)))
+        if key not in alike:
+            slots: dict[str, list[Portion]] = {}
+            for feed, portions in diet.feeds(animal, day):
+                slots.setdefault(feed.slot, []).extend(portions)
+            alike[key] = tuple((s, _feeding(some, diet.profiles)) for s, some in slots.items())
+        for slot, feeding in alike[key]:
+            yield Bite(When(day.on, day.number, slot), *feeding, day.sheet)
 
 
-def _bite(when: When, portions: list[Portion], profiles: Profiles, sheet: DietSheet | None) -> Bite:
+def _feeding(portions: list[Portion], profiles: Profiles) -> Feeding:
     meat, rest = ZERO, ZERO
     foods: dict[Food, None] = {}
     answers: list[tuple[Food, bool | None]] = []
     for portion in portions:
+        if portion.grams.high:
+            parts = (part for part, _ in portion.food.all_parts() if not part.mix)
+            answers.extend((part, _calcium(part, profiles)) for part in parts)
         share = bone_free(portion.food, profiles)
-        meat = meat + portion.grams * share
+        if share.high:
+            foods[portion.food] = None
+            meat = meat + portion.grams * share
         rest = rest + portion.grams * (1 - share)
-        foods.update({portion.food: None} if share.high else {})
-        for part, _ in portion.food.all_parts():
-            if not part.mix and portion.grams.high:
-                answers.append((part, _calcium(part, profiles)))
     main = meat.high > 0 and meat.high >= rest.low
     silent = tuple(part for part, answer in answers if answer is None)
-    sure = any(answer for _, answer in answers)
-    return Bite(
-        when,
-        tuple(foods) if main else (),
-        True if sure else None if silent else False,
-        silent,
-        sheet,
-    )
+    calcium = True if any(answer for _, answer in answers) else None if silent else False
+    return tuple(foods) if main else (), calcium, silent
 
 
 def _calcium(part: Food, profiles: Profiles) -> bool | None:
     """Whether a food brings the calcium that meat lacks; None where nobody says."""
-    profile = profiles[part]
-    calcium = profile.per_100g("calcium")
     if not part.known:
         return None
+    profile = profiles[part]
     match part.food_class:
         case "whole prey":
             return True
@@ -194,8 +199,9 @@ def _calcium(part: Food, profiles: Profiles) -> bool | None:
                 return True
             # Minced with its bones: such meat holds more calcium than phosphorus.
             stated = profile.states("calcium") and profile.states("phosphorus")
-            return stated and calcium.low >= profile.per_100g("phosphorus").high
+            calcium, phosphorus = profile.per_100g("calcium"), profile.per_100g("phosphorus")
+            return stated and calcium.low >= phosphorus.high
         case group if group in BALANCED:
-            return calcium.low > 0 if profile.states("calcium") else None
+            return profile.per_100g("calcium").low > 0 if profile.states("calcium") else None
         case _:
             return False
