@@ -15,6 +15,7 @@ from dietcheck.contract import (
     Ration,
     Severity,
     Verdict,
+    exact,
     format_interval,
 )
 from dietcheck_rules.fish_thiamin_and_e.fish import FISH, Given, Vitamin, content, states
@@ -50,13 +51,14 @@ def missing(diet: Diet, applied: Applied, lack: tuple[str, ...], days: list[Give
         verdict=Verdict.BREACH,
         about=MISSING,
         severity=Severity(limit.severity),
-        message=f"{_who(diet, worst, animals)}: {_grams(worst.fish)} of fish a day and no {what} "
+        message=f"{_who(diet, worst, animals)}: {_grams(worst.fish)} of fish a day and no {' or '.join(lack)} "
         f"given with it, on {_days(len(dates))}. Fish-eaters need it on every day with fish "
         f"({standing_words(limit)}).",
         advice=f"Put a supplement with {what} on the sheet for every day with fish; the vet sets "
         f"the tablet.{former_words(diet, worst.span.days[0].sheet)}",
         animals=animals,
         occasions=tuple(dates),
+        measured=Measure(exact(len(dates)), "days", "with fish and nothing added"),
         limit=limit,
         others=applied.others,
         working=tuple(_working(worst, None)),
