@@ -52,8 +52,8 @@ def missing(diet: Diet, applied: Applied, lack: tuple[str, ...], days: list[Give
         about=MISSING,
         severity=Severity(limit.severity),
         message=f"{_who(diet, worst, animals)}: {_grams(worst.fish)} of fish a day "
-        f"and no {' or '.join(lack)} given with it, on {_days(len(dates))}. Fish-eaters need it on every day with fish "
-        f"({standing_words(limit)}).",
+        f"and no {' or '.join(lack)} given with it, on {_days(len(dates))}. "
+        f"Fish-eaters need it on every day with fish ({standing_words(limit)}).",
         advice=f"Put a supplement with {what} on the sheet for every day with fish; the vet sets "
         f"the tablet.{former_words(diet, worst.span.days[0].sheet)}",
         animals=animals,
