@@ -119,8 +119,17 @@ def _read_all(
         if total > TOTAL_LIMIT:
             raise too_much()
         raws[name] = raw
-        files.append(check_file(name, raw))
+        files.append(_own_settings(check_file(name, raw)))
     return files
+
+
+def _own_settings(facts: FileFacts) -> FileFacts:
+    """The facts; of settings in a second place only their name, so that they never take over.
+
+    They are told as doubled, or, where the right ones cannot be read, those are told.
+    """
+    second = facts.kind == "collection" and facts.file != ROOT_RECORD
+    return replace(facts, data=None) if second else facts
 
 
 def _lay_over(

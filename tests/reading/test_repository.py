@@ -133,6 +133,15 @@ def test_two_records_of_one_thing_are_told_with_both_files(
     assert all(word in problem.message for word in words)
 
 
+@pytest.mark.parametrize("text", ["record: collection\nname: [\n", "record: group\nid: x\n"])
+def test_settings_in_a_second_place_never_take_over(root: Path, text: str) -> None:
+    put(root, "zoo/dietcheck.yaml", COLLECTION)
+    put(root, "dietcheck.yaml", text)
+    repository = read(root)
+    assert repository.problems
+    assert not [f for f in repository.files if f.kind == "collection" and f.data is not None]
+
+
 def test_a_doubled_record_is_told_even_if_one_of_the_two_is_refused(root: Path) -> None:
     put(root, "zoo/again.yaml", GROUP.format("red-panda") + "stations: many\n")
     assert len(read(root).problems) == 2
