@@ -96,7 +96,7 @@ def test_aflatoxins_in_any_feed_at_the_american_guidance(figure: str, expected: 
 def test_the_feed_that_killed_four_rheas_is_caught() -> None:
     """66.9 µg/kg in bird feed (incident, PubMed 35613655)."""
     found = said(checks(feed("basis: as fed, aflatoxin_b1: 66.9 µg/kg"), RHEA))
-    assert (BREACH, MEDIUM) in found
+    assert found == [(BREACH, MEDIUM)]
 
 
 @pytest.mark.parametrize(

@@ -48,6 +48,7 @@ def batch_checks(diet: Diet, exposure: Exposure, limits: Limits) -> Iterator[Che
     found = _found(food)
     kinds = kinds_of(food)
     judged: set[str] = set()
+    condemned: set[str] = set()
     for quantity in quantities():
         if quantity.substance not in found or quantity.kind not in kinds:
             continue
@@ -57,10 +58,19 @@ def batch_checks(diet: Diet, exposure: Exposure, limits: Limits) -> Iterator[Che
             check = _check(diet, exposure, found[quantity.substance], quantity, applied)
             if check is None:
                 continue
-            judged |= {B1, SUM} if quantity.substance in (B1, SUM) else {quantity.substance}
+            judged |= _kin(quantity)
+            if applied.limit.seen == "memory" and condemned & _kin(quantity):
+                continue  # what was read has condemned the batch; what is recalled adds nothing
+            if check.verdict is Verdict.BREACH:
+                condemned |= _kin(quantity)
             yield check
     if open_ones := sorted(food.contaminants.keys() - judged):
         yield _unlimited(diet, exposure, open_ones)
+
+
+def _kin(quantity: Quantity) -> frozenset[str]:
+    """The substance, and the other aflatoxin figure with it."""
+    return frozenset({B1, SUM} if quantity.substance in (B1, SUM) else {quantity.substance})
 
 
 def _found(food: Food) -> dict[str, Found]:
@@ -107,7 +117,7 @@ def _check(
     unit = f"{top[0]} per {top[2]}" if top[2] else limit.unit
     shown = format_interval(value, unit, against=bounds)
     written = format_interval(found.value, "mg per kg")
-    substance = quantity.substance.replace("_", " ")
+    substance = quantity.name.partition(" in ")[0]
     bound = f"at most {limit.at_most} {unit}" if limit.at_most is not None else "a floor"
     reported = f"{written} {food.contaminants_basis}"
     return Check(
