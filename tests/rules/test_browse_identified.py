@@ -4,15 +4,22 @@ the rule's table with its sources."""
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
 
 import pytest
 
 from dietcheck.contract import Check, Severity, Verdict, find_taxon
+from dietcheck.reading import Folder
+from dietcheck.screening.hookspecs import CONTRACT, Pack
+from dietcheck.screening.packs import rules_of
+from dietcheck.screening.screen import screen
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import browse_identified
 from dietcheck_rules.browse_identified.plants import table
 from tests import records
 
+PARK = Path(__file__).parents[2] / "example_repo"
 BREACH, CANNOT_TELL, KEPT = Verdict.BREACH, Verdict.CANNOT_TELL, Verdict.KEPT
 HIGH, MEDIUM, LOW = Severity.HIGH, Severity.MEDIUM, Severity.LOW
 WALLABY, RABBIT, GOAT = "Notamacropus rufogriseus", "Oryctolagus cuniculus", "Capra hircus"
@@ -167,3 +174,23 @@ def test_taxa_and_sources_of_the_table_are_known() -> None:
         assert all(f"{{key: {key}," in text for key in row.get("sources", ()))
     for row in table()["conflicts"]:
         assert all(f"{{key: {key}," in text for key in (*row["wanted_by"], *row["against"]))
+
+
+# -- the example park ------------------------------------------------------------------------------
+
+
+def park(*drafts: str) -> list[tuple[str | None, str, str, str | None]]:
+    """What the rule finds in the park with drafts laid over it: group, verdict, severity, food."""
+    pack = Pack("dietcheck_rules", "0", CONTRACT, (browse_identified,))
+    laid = [(f"drafts/{name}", (PARK / "drafts" / name).read_bytes()) for name in drafts]
+    report = screen(Folder(PARK), date(2026, 11, 25), laid, load=lambda _: rules_of(pack))
+    return [(f.group, f.check.verdict, f.severity, f.check.food) for f in report.findings]
+
+
+def test_the_good_park_has_all_its_browse_identified() -> None:
+    assert park() == []
+
+
+def test_hedge_cuttings_of_the_cover_keeper_are_high() -> None:
+    found = park("b07-wallaby-hedge-cuttings.yaml")
+    assert found == [("wallaby", BREACH, HIGH, "mixed-hedge-cuttings")]

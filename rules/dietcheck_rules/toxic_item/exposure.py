@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from dietcheck.contract import ZERO, Animal, Diet, Food, Interval, Offer, When
+from dietcheck.contract import ZERO, Animal, Diet, Food, Interval, Offer, PlannedDay, When
 from dietcheck_rules.toxic_item.words import tokens
 
 STONED = frozenset({"stoned", "destoned", "pitted", "without"})
@@ -25,6 +25,7 @@ class Exposure:
     own: bool
     offers: tuple[Offer, ...]
     shares: tuple[Interval, ...]  # of each offer's food, in its order
+    days: tuple[PlannedDay, ...]  # the different days of the judged group
 
     @property
     def inside(self) -> tuple[str, ...]:
@@ -96,15 +97,13 @@ class Exposure:
     def _own_days(self, diet: Diet, animal: Animal) -> dict[tuple[int, ...], Interval]:
         share_of = {offer.line.food: share for offer, share in self._pairs()}
         days: dict[tuple[int, ...], Interval] = {}
-        for day in diet.days:
-            if day.key in days:
-                continue
-            ration = diet.day_ration(animal, day)
+        for day in self.days:
+            grams_of = diet.day_ration(animal, day).grams_of
             total = ZERO
-            for food, grams in ration.grams_of.items():
-                if food in share_of:
-                    total = total + grams * share_of[food]
-            days[day.key] = total
+            for food, share in share_of.items():
+                if food in grams_of:
+                    total = total + grams_of[food] * share
+            days[day.key] = max(total, days.get(day.key, total), key=lambda grams: grams.high)
         return days
 
     def _whole_days(self) -> dict[date, Interval]:
@@ -120,14 +119,25 @@ class Exposure:
 
 def exposures(diet: Diet) -> tuple[Exposure, ...]:
     """Every food that can reach the group, own food first."""
-    return (*_gathered(diet.offers(), own=True), *_gathered(diet.reachable(), own=False))
+    days = different_days(diet)
+    own = _gathered(diet.offers(), days, own=True)
+    return (*own, *_gathered(diet.reachable(), days, own=False))
 
 
-def _gathered(offers: tuple[Offer, ...], *, own: bool) -> Iterator[Exposure]:
+def different_days(diet: Diet) -> tuple[PlannedDay, ...]:
+    """The judged days that differ in what is fed, or in who is there to share it."""
+    moving = any(animal.here_from or animal.here_until for animal in diet.group.animals)
+    found = {(day.key, day.on if moving else None): day for day in reversed(diet.days)}
+    return tuple(reversed(found.values()))
+
+
+def _gathered(
+    offers: tuple[Offer, ...], days: tuple[PlannedDay, ...], *, own: bool
+) -> Iterator[Exposure]:
     held: dict[Food, dict[Offer, Interval]] = defaultdict(dict)
     for offer in offers:
         for part, share in offer.line.food.all_parts():
             known = held[part].get(offer)
             held[part][offer] = share if known is None else known + share
     for part, by_offer in held.items():
-        yield Exposure(part, own, tuple(by_offer), tuple(by_offer.values()))
+        yield Exposure(part, own, tuple(by_offer), tuple(by_offer.values()), days)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from dietcheck.contract import (
     ZERO,
@@ -26,7 +27,7 @@ from dietcheck.contract import (
     hold,
 )
 from dietcheck_rules.toxic_item.assess import Risk
-from dietcheck_rules.toxic_item.exposure import Exposure
+from dietcheck_rules.toxic_item.exposure import Exposure, different_days
 from dietcheck_rules.toxic_item.items import refs
 from dietcheck_rules.wording import figure_words, limit_words, span_words, standing_words
 
@@ -41,46 +42,68 @@ def share_checks(diet: Diet, limits: Limits, found: Sequence[Pair]) -> Iterator[
     by_item: dict[str, list[Pair]] = defaultdict(list)
     for risk, exposure in found:
         by_item[risk.item.id].append((risk, exposure))
+    alike = _fed_alike(diet) if by_item else ()
     for pairs in by_item.values():
         toxic = pairs[0][0].item
         own = limits.applying(diet.group, f"share of {toxic.share_of} from {toxic.id}")
         of_greens = limits.applying(diet.group, "share of greens")
         of_diet = limits.applying(diet.group, "share of diet")
         if own is not None:
-            yield from _check(diet, own, pairs, toxic.share_of)
+            yield from _check(diet, alike, own, pairs, toxic.share_of)
         if toxic.share_of == "diet" and own is None and of_diet is not None:
-            yield from _check(diet, of_diet, pairs, "diet")
+            yield from _check(diet, alike, of_diet, pairs, "diet")
         if toxic.share_of == "greens" and of_greens is not None:
             # Most of the greens is no staple where greens are a trifle beside hay and grass.
-            trifle = of_diet and _on_the_worst_day(diet, of_diet, pairs, "diet")
-            yield from [trifle] if trifle else _check(diet, of_greens, pairs, "greens")
+            trifle = of_diet and _on_the_worst_day(alike, of_diet, pairs, "diet")
+            yield from [trifle] if trifle else _check(diet, alike, of_greens, pairs, "greens")
 
 
-def _check(diet: Diet, applied: Applied, pairs: Sequence[Pair], of: str) -> Iterator[Check]:
+@dataclass(frozen=True, slots=True)
+class _FedAlike:
+    """Animals that get the same every day, with their rations of the different days."""
+
+    animals: tuple[Animal, ...]
+    rations: tuple[Ration, ...]
+
+
+def _fed_alike(diet: Diet) -> tuple[_FedAlike, ...]:
+    """The animals of a group, sorted by what they get, so that it is reckoned once."""
+    days = different_days(diet)
+    found: dict[tuple[Ration, ...], list[Animal]] = defaultdict(list)
+    for animal in diet.animals:
+        found[tuple(diet.day_ration(animal, day) for day in days)].append(animal)
+    return tuple(_FedAlike(tuple(animals), rations) for rations, animals in found.items())
+
+
+def _check(
+    diet: Diet, alike: Sequence[_FedAlike], applied: Applied, pairs: Sequence[Pair], of: str
+) -> Iterator[Check]:
     limit = applied.limit
     if limit.standing.is_absence:
         return
-    if kept := _on_the_worst_day(diet, applied, pairs, of):
+    if kept := _on_the_worst_day(alike, applied, pairs, of):
         yield kept
         return
     foods = _foods(pairs)
     windows = {
         id(figure): (window, figure)
-        for animal in diet.animals
-        for window, figure in _figures(diet, animal, of, foods, _windows(diet, animal, limit))
+        for one in alike
+        for window, figure in _figures(diet, one, of, foods, limit)
     }
-    for alike in hold((figure for _, figure in windows.values()), limit):
-        inside = (windows[id(figure)][0] for figure in alike.figures)
-        occasions = () if alike.verdict is Verdict.KEPT else _occasions(inside, foods)
-        yield _said(applied, pairs, alike, (of, span_words(limit)), tuple(occasions))
+    for held in hold((figure for _, figure in windows.values()), limit):
+        inside = (windows[id(figure)][0] for figure in held.figures)
+        occasions = () if held.verdict is Verdict.KEPT else _occasions(inside, foods)
+        yield _said(applied, pairs, held, (of, span_words(limit)), tuple(occasions))
 
 
-def _on_the_worst_day(diet: Diet, applied: Applied, pairs: Sequence[Pair], of: str) -> Check | None:
+def _on_the_worst_day(
+    alike: Sequence[_FedAlike], applied: Applied, pairs: Sequence[Pair], of: str
+) -> Check | None:
     """A kept check when no single day is past the limit: then no days together are."""
     limit, foods = applied.limit, _foods(pairs)
     if limit.standing.is_absence:
         return None
-    days = [figure for animal in diet.animals for figure in _days(diet, animal, of, foods)]
+    days = [figure for one in alike for figure in _days(one, of, foods)]
     if not days or any(limit.stands(figure.value) != "inside" for figure in days):
         return None
     return _said(applied, pairs, next(hold(days, limit)), (of, "on the worst day"), ())
@@ -127,18 +150,15 @@ def _said(
     )
 
 
-def _days(diet: Diet, animal: Animal, of: str, foods: Collection[Food]) -> Iterator[Figure]:
+def _days(alike: _FedAlike, of: str, foods: Collection[Food]) -> Iterator[Figure]:
     """The share on each different day that has any, enclosed: item most and the rest least."""
-    seen = set()
-    for day in diet.days:
-        if day.key in seen:
-            continue
-        seen.add(day.key)
-        parts = _counted(diet.day_ration(animal, day), of, foods)
+    for ration in dict.fromkeys(alike.rations):
+        parts = _counted(ration, of, foods)
         held = sum((parts[food] for food in foods if food in parts), ZERO)
         rest = sum((grams for food, grams in parts.items() if food not in foods), ZERO)
         if held.high > 0:
-            yield Figure(animal, _enclosed(held, rest))
+            share = _enclosed(held, rest)
+            yield from (Figure(animal, share) for animal in alike.animals)
 
 
 def _enclosed(held: Interval, rest: Interval) -> Interval:
@@ -152,15 +172,16 @@ def _windows(diet: Diet, animal: Animal, limit: Limit) -> Iterator[Window]:
 
 
 def _figures(
-    diet: Diet, animal: Animal, of: str, foods: Iterable[Food], windows: Iterable[Window]
+    diet: Diet, alike: _FedAlike, of: str, foods: Iterable[Food], limit: Limit
 ) -> Iterator[tuple[Window, Figure]]:
     wanted = dict.fromkeys(foods, WHOLE)
-    for window in windows:
+    for window in _windows(diet, alike.animals[0], limit):
         parts = _counted(window.ration, of, wanted)
         if wanted.keys().isdisjoint(parts):
             continue
         share = Ration(parts, window.ration.days, diet.profiles).share(wanted.items(), None)
-        yield window, Figure(animal, share * 100)
+        for animal in alike.animals:
+            yield window, Figure(animal, share * 100)
 
 
 def _counted(ration: Ration, of: str, foods: Collection[Food]) -> Mapping[Food, Interval]:
