@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum, auto
+from functools import lru_cache
 
 from dietcheck.contract import Food, Taxon, known_taxon_name
 from dietcheck_rules.feed_for_its_species.substances import (
@@ -43,9 +44,7 @@ class Medicine:
 
 def is_compound(food: Food) -> bool:
     """Whether it is a manufactured feed, by its class or by a name that only such feeds bear."""
-    if food.food_class == "compound feed" or _named_after(food):
-        return True
-    return any_holds((tokens(name) for name in food.names()), words("vehicles"))
+    return food.food_class == "compound feed" or _is_feed_by_name(food.names())
 
 
 def says_something(food: Food) -> bool:
@@ -93,7 +92,7 @@ def additives_with(food: Food, substance: str) -> tuple[str, ...]:
 
 
 def _medicines(food: Food) -> Iterator[Medicine]:
-    for name, substance in _named_after(food).items():
+    for name, substance in _named_after(food.names()):
         yield Medicine(name, substance, None)
     for text in _listed(food):
         name, strength = _strength(text)
@@ -107,14 +106,20 @@ def _medicines(food: Food) -> Iterator[Medicine]:
             yield Medicine(name, additive, strength)
 
 
-def _named_after(food: Food) -> dict[str, Substance]:
+@lru_cache(maxsize=4096)
+def _is_feed_by_name(names: tuple[str, ...]) -> bool:
+    return bool(_named_after(names)) or any_holds(map(tokens, names), words("vehicles"))
+
+
+@lru_cache(maxsize=4096)
+def _named_after(names: tuple[str, ...]) -> tuple[tuple[str, Substance], ...]:
     """The coccidiostats that stand in a feed's own names; "monensin-free" is none."""
     found: dict[str, Substance] = {}
-    for name in food.names():
+    for name in names:
         substance = found_in(name, additive=True)
         if substance is not None and substance.id == IONOPHORES and not _denied(name):
             found.setdefault(name, substance)
-    return found
+    return tuple(found.items())
 
 
 def _denied(name: str) -> bool:

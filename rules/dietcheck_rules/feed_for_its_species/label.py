@@ -36,14 +36,13 @@ def label_check(diet: Diet, exposure: Exposure) -> Iterator[Check]:
     if not exposure.own:
         return
     food, taxon = exposure.part, diet.group.taxon
-    who, feed, most = diet.group.called, named(exposure), most_words(diet, exposure)
-    amount = f" They get {most}." if most else ""
+    who, feed = diet.group.called, named(exposure)
     match made_for(food, taxon):
         case MadeFor.OTHERS:
             yield _check(
                 diet, exposure, Verdict.BREACH, Severity.MEDIUM,
                 f"{who}: {feed} is made for {taxa_words(food)}, not for {taxon.scientific_name}; "
-                f"its minerals and additives are set for other animals.{amount}",
+                f"its minerals and additives are set for other animals.{_amount(diet, exposure)}",
                 OTHER_FEED,
             )  # fmt: skip
         case MadeFor.UNCLEAR:
@@ -60,10 +59,15 @@ def label_check(diet: Diet, exposure: Exposure) -> Iterator[Check]:
         case MadeFor.NOT_STATED if is_compound(food):
             yield _check(
                 diet, exposure, Verdict.CANNOT_TELL, Severity.LOW,
-                f"{who}: for which animals {feed} is made is not written.{amount}",
+                f"{who}: for which animals {feed} is made is not written.{_amount(diet, exposure)}",
                 "Copy the species on the label into the food record (meant_for).",
                 "the animals on the label (meant_for)",
             )  # fmt: skip
+
+
+def _amount(diet: Diet, exposure: Exposure) -> str:
+    most = most_words(diet, exposure)
+    return f" They get {most}." if most else ""
 
 
 def taxa_words(food: Food) -> str:

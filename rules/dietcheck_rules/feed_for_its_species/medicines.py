@@ -34,6 +34,8 @@ ASK = (
 )
 STOP = "Do not feed it. If any was eaten, call the vet now and keep the bag and its label."
 
+NO_SIGNATURE = " No signature can release this."
+
 
 def medicine_checks(diet: Diet, exposure: Exposure) -> Iterator[Check]:
     """A check for each medicine in a feed, or for what is not known of them."""
@@ -49,6 +51,7 @@ def _open(diet: Diet, exposure: Exposure, said: str) -> Check:
     fit = made_for(exposure.part, diet.group.taxon)
     row = _witnessed(diet)
     severity = _open_severity(fit, said, row, own=exposure.own)
+    never = severity is Severity.HIGH and fit is not MadeFor.THIS_ANIMAL
     written = "that is unknown" if said == "unknown" else "nothing is written about it"
     if fit is MadeFor.OTHERS:
         label = f"made for {taxa_words(exposure.part)}"
@@ -68,7 +71,7 @@ def _open(diet: Diet, exposure: Exposure, said: str) -> Check:
         severity=severity,
         message=f"{diet.group.called}: whether {named(exposure)}, {label}, holds a coccidiostat or "
         f"medicine cannot be told, as {written}{amount}. {risk}",
-        advice=ASK,
+        advice=ASK + (NO_SIGNATURE if never else ""),
         settles="what the label or the maker says of medicines and coccidiostats (medicines)",
         animals=tuple(animal.id for animal in exposure.animals(diet)),
         occasions=exposure.occasions(),
@@ -76,7 +79,7 @@ def _open(diet: Diet, exposure: Exposure, said: str) -> Check:
         weak=_weak(row),
         places=places(exposure, "medicines"),
         sources=refs(row.sources if row else ()),
-        never_accepted=severity is Severity.HIGH and fit is not MadeFor.THIS_ANIMAL,
+        never_accepted=never,
     )
 
 
@@ -153,7 +156,7 @@ def _check(
         food=exposure.part.id,
         severity=severity,
         message=message,
-        advice=advice,
+        advice=advice + (NO_SIGNATURE if never else ""),
         settles="the animals on the label (meant_for)"
         if open_label
         else ("" if verdict is Verdict.BREACH else "the vet's written order"),

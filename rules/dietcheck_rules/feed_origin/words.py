@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from functools import lru_cache
 
 from dietcheck.contract import Food
@@ -46,7 +45,8 @@ def split_clauses(text: str) -> Clauses:
     return tuple(found for part in parts if (found := tokens(part)))
 
 
-def says(clauses: Clauses, phrases: Iterable[str]) -> str:
+@lru_cache(maxsize=16384)
+def says(clauses: Clauses, phrases: tuple[str, ...]) -> str:
     """The first of the phrases that is said and not denied; nothing when none is."""
     for phrase in phrases:
         wanted = tokens(phrase)
