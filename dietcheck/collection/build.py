@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 from dietcheck.collection.build_animals import build_group
 from dietcheck.collection.build_foods import build_foods
 from dietcheck.collection.build_settings import build_limit, build_settings, build_sign_off
-from dietcheck.collection.collection import Collection, Trouble, Unread
+from dietcheck.collection.collection import Collection, Trouble, Unread, neighbours_of
 from dietcheck.collection.feeding import DietSheet, Line, Meal, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
 from dietcheck.collection.links import loose_ends
@@ -69,6 +69,7 @@ def build(records: Iterable[Record], unread: Unread | None = None) -> Collection
         sign_offs=tuple(build_sign_off(*record) for record in by_kind["sign-off"]),
         troubles=tuple(troubles),
         unread=unread,
+        neighbours=neighbours_of(groups),
     )
     return replace(collection, troubles=(*troubles, *loose_ends(collection)))
 

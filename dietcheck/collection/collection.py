@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -51,6 +52,7 @@ class Collection:
     sign_offs: tuple[SignOff, ...]
     troubles: tuple[Trouble, ...]
     unread: Unread = field(default_factory=Unread)
+    neighbours: Mapping[str, tuple[Group, ...]] = field(default_factory=dict)
 
     def sheet_on(self, group: str, on: date) -> DietSheet | None:
         """The diet sheet of a group in force on a day."""
@@ -66,12 +68,23 @@ class Collection:
         That is every group in the same enclosure, and every group that names this one under
         `also_reached_by`.
         """
-        return tuple(
-            other
-            for other in self.groups.values()
-            if other.id != group.id
-            and (other.enclosure == group.enclosure or group.id in other.also_reached_by)
+        return self.neighbours.get(group.id, ())
+
+
+def neighbours_of(groups: Mapping[str, Group]) -> dict[str, tuple[Group, ...]]:
+    """For each group the others whose food it can get at, see `Collection.reaching`."""
+    housed: dict[str, list[str]] = defaultdict(list)
+    reaching: dict[str, set[str]] = defaultdict(set)
+    for group in groups.values():
+        housed[group.enclosure].append(group.id)
+        for other in group.also_reached_by:
+            reaching[other].add(group.id)
+    return {
+        name: tuple(
+            groups[other] for other in sorted({*housed[group.enclosure], *reaching[name]} - {name})
         )
+        for name, group in groups.items()
+    }
 
 
 def in_force(dated: tuple[Dated, ...], on: date) -> Dated | None:

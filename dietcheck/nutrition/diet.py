@@ -24,6 +24,9 @@ from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import ZERO, Interval
 
 
+DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
+
+
 @dataclass(frozen=True, slots=True)
 class Occasion:
     """One giving: the date, the rota day number, the slot and the meal it comes from."""
@@ -86,7 +89,9 @@ class Diet:
         self.profiles = profiles
         self._planner = Planner(collection, group.id)
         self._portioner = Portioner(collection.settings, on)
-        self._rations: dict[tuple[str, tuple[int, ...], tuple[str, ...]], Ration] = {}
+        self._keys: dict[PlannedDay, tuple[frozenset[str], bool, DayKey]] = {}
+        self._rations: dict[tuple[str, DayKey], Ration] = {}
+        self._runs: dict[tuple[tuple[str, DayKey], ...], Ration] = {}
         self._stretches = self._lay_out()
         self._days = tuple(
             tuple(self._planner.day(day) for day in stretch.dates()) for stretch in self._stretches
@@ -151,15 +156,21 @@ class Diet:
 
     def day_ration(self, animal: Animal, day: PlannedDay) -> Ration:
         """What the animal is offered on one day."""
-        present = self.present(day.on)
-        alike = animal in present and all(feed.is_even for feed in day.feeds)
-        # Where every animal gets the same, one sum serves them all.
-        key = ("" if alike else animal.id, day.key, tuple(a.id for a in present))
+        key = self._ration_key(animal, day)
         if key not in self._rations:
             self._rations[key] = Ration.of_portions(
                 (p for _, portions in self.feeds(animal, day) for p in portions), 1, self.profiles
             )
         return self._rations[key]
+
+    def _ration_key(self, animal: Animal, day: PlannedDay) -> tuple[str, DayKey]:
+        """What a day's ration hangs on: where every animal gets the same, one serves them all."""
+        if day not in self._keys:
+            ids = tuple(a.id for a in self.present(day.on))
+            even = all(feed.is_even for feed in day.feeds)
+            self._keys[day] = frozenset(ids), even, (day.key, ids)
+        present, even, key = self._keys[day]
+        return "" if even and animal.id in present else animal.id, key
 
     def most_in_a_day(self, animal: Animal, food: str) -> Interval:
         """The most of a food that the animal is offered in one judged day, mixes included."""
@@ -186,8 +197,11 @@ class Diet:
         for stretch, planned in zip(self._stretches, self._days, strict=True):
             for positions in stretch.windows(days):
                 run = tuple(planned[position] for position in positions)
-                rations = (self.day_ration(animal, day) for day in run)
-                yield Window(run, Ration.joined(rations, self.profiles))
+                key = tuple(self._ration_key(animal, day) for day in run)
+                if key not in self._runs:
+                    rations = (self.day_ration(animal, day) for day in run)
+                    self._runs[key] = Ration.joined(rations, self.profiles)
+                yield Window(run, self._runs[key])
 
     def rotas(self, animal: Animal) -> Iterator[Window]:
         """The rota-long windows: one for a rota that simply repeats, more around changes."""
