@@ -23,7 +23,6 @@ from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import ZERO, Interval
 
-
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
 
 
