@@ -190,7 +190,9 @@ def test_a_line_keeps_the_way_back_to_its_place() -> None:
     assert line.place == Pointer("sheet.yaml", ("meals", "roots", 0))
 
 
-@pytest.mark.parametrize(("wrong", "right"), [("carott", "carrot"), ("sweet-potatoe", "sweet-potato")])
+@pytest.mark.parametrize(
+    ("wrong", "right"), [("carott", "carrot"), ("sweet-potatoe", "sweet-potato")]
+)
 def test_a_misspelt_row_is_told_with_the_nearest(wrong: str, right: str) -> None:
     found = troubles(foods=records.foods(carrot=f"{{same_as: {wrong}}}"))
     assert right in found[0].remedy

@@ -18,7 +18,7 @@ from dietcheck.contract import (
 )
 from dietcheck_rules.batch_limit.batches import batch_checks
 from dietcheck_rules.batch_limit.certificates import asked_of, certificate_checks
-from dietcheck_rules.reaching import reaching
+from dietcheck_rules.shared.reaching import reaching
 
 
 @hookimpl

@@ -21,7 +21,7 @@ from dietcheck.contract import (
 )
 from dietcheck_rules.batch_limit.figures import in_unit, on_basis
 from dietcheck_rules.batch_limit.tables import Quantity, kinds_of, quantities
-from dietcheck_rules.reaching import about, named
+from dietcheck_rules.shared.reaching import about, named
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 VERDICTS = {"past": Verdict.BREACH, "across": Verdict.CANNOT_TELL, "inside": Verdict.KEPT}

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from dietcheck.contract import Check, Diet, Food, Pointer, Severity, Taxon, Verdict
 from dietcheck_rules.batch_limit.tables import Certificate, certificates
-from dietcheck_rules.reaching import about, named
+from dietcheck_rules.shared.reaching import about, named
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 

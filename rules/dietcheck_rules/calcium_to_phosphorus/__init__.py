@@ -8,7 +8,7 @@ from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
 from dietcheck_rules.calcium_to_phosphorus.days import RATIO, wrong_days
-from dietcheck_rules.levels import Gauge, Judge
+from dietcheck_rules.shared.levels import Gauge, Judge
 
 GAUGES = (
     RATIO,

@@ -15,8 +15,8 @@ from dietcheck.contract import (
     Verdict,
     excess,
 )
-from dietcheck_rules.levels import Gauge, Judge, applying, by_stage, sides, spans
-from dietcheck_rules.levels.words import bound_words, figure_words, who_words
+from dietcheck_rules.shared.levels import Gauge, Judge, applying, by_stage, sides, spans
+from dietcheck_rules.shared.levels.words import bound_words, figure_words, who_words
 
 RATIO = Gauge("ca-to-p", "calcium", "Ca:P", below="phosphorus")
 MOST_PLACES = 6

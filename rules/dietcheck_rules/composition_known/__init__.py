@@ -22,7 +22,7 @@ from dietcheck.contract import (
     not_applicable,
 )
 from dietcheck_rules.composition_known.needs import weak_figures
-from dietcheck_rules.wording import standing_words
+from dietcheck_rules.shared.wording import standing_words
 
 PART = "part-that-matters"
 

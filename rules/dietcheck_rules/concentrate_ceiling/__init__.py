@@ -9,11 +9,11 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
-from dietcheck_rules.class_shares import judge_shares
 from dietcheck_rules.concentrate_ceiling.content import judge_contents
 from dietcheck_rules.concentrate_ceiling.meals import judge_meals
 from dietcheck_rules.concentrate_ceiling.words import CONCENTRATE
 from dietcheck_rules.concentrate_ceiling.worst_case import judge_worst_case
+from dietcheck_rules.shared.class_shares import judge_shares
 
 
 @hookimpl

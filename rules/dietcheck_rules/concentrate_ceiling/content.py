@@ -21,9 +21,9 @@ from dietcheck.contract import (
     hold,
     not_applicable,
 )
-from dietcheck_rules.class_shares import OVER, by_stage, spans
 from dietcheck_rules.concentrate_ceiling.words import backing, not_countable, who
-from dietcheck_rules.wording import figure_words, limit_words, span_words
+from dietcheck_rules.shared.class_shares import OVER, by_stage, spans
+from dietcheck_rules.shared.wording import figure_words, limit_words, span_words
 
 KEYS = ("sugars", "starch")
 WHAT = "sugars and starch"

@@ -30,9 +30,9 @@ from dietcheck.contract import (
     hold,
     not_applicable,
 )
-from dietcheck_rules.class_shares import by_stage
 from dietcheck_rules.concentrate_ceiling.words import CONCENTRATE, backing, not_countable, who
-from dietcheck_rules.wording import figure_words, limit_words
+from dietcheck_rules.shared.class_shares import by_stage
+from dietcheck_rules.shared.wording import figure_words, limit_words
 
 Part = tuple[Food, Interval]
 

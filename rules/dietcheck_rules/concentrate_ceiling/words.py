@@ -1,8 +1,8 @@
 """What counts as concentrate, and how figures of this rule are put into words."""
 
 from dietcheck.contract import Alike, Check, Diet, Limit, Severity, Verdict
-from dietcheck_rules.class_shares import Share
-from dietcheck_rules.wording import standing_words
+from dietcheck_rules.shared.class_shares import Share
+from dietcheck_rules.shared.wording import standing_words
 
 CONCENTRATE = Share(
     "concentrate-share", "compound feed, grain and bread make", ("compound feed", "grain", "bakery")

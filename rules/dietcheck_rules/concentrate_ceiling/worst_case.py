@@ -26,10 +26,10 @@ from dietcheck.contract import (
     exact,
     hold,
 )
-from dietcheck_rules.class_shares import OVER, by_stage, spans
 from dietcheck_rules.concentrate_ceiling.meals import MEASURES, can_judge, report, worst_meals
 from dietcheck_rules.concentrate_ceiling.words import CONCENTRATE, backing, who
-from dietcheck_rules.wording import figure_words, limit_words, span_words
+from dietcheck_rules.shared.class_shares import OVER, by_stage, spans
+from dietcheck_rules.shared.wording import figure_words, limit_words, span_words
 
 FACTOR = "shares-taken"
 

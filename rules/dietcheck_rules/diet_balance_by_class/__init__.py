@@ -8,9 +8,9 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import CLASS_GROUPS, Check, Diet, Limits, Rule, hookimpl, not_applicable
-from dietcheck_rules.class_shares import Share, judge_shares
 from dietcheck_rules.diet_balance_by_class.feeds import judge_feeds
 from dietcheck_rules.diet_balance_by_class.treats import judge_treats
+from dietcheck_rules.shared.class_shares import Share, judge_shares
 
 GREENS = tuple(sorted(CLASS_GROUPS["greens"]))
 SHARES = (

@@ -20,8 +20,8 @@ from dietcheck.contract import (
     hold,
     not_applicable,
 )
-from dietcheck_rules.class_shares import by_stage
-from dietcheck_rules.wording import figure_words, limit_words, standing_words
+from dietcheck_rules.shared.class_shares import by_stage
+from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words
 
 QUANTITY = "meals-per-day"
 

@@ -32,8 +32,8 @@ from dietcheck.contract import (
     not_applicable,
     ratio,
 )
-from dietcheck_rules.class_shares import by_stage
-from dietcheck_rules.wording import figure_words, limit_words, standing_words
+from dietcheck_rules.shared.class_shares import by_stage
+from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words
 
 QUANTITY = "treat-share"
 _BASES = ("energy", "dry matter", "as fed", "unstated")

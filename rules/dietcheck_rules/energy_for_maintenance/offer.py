@@ -19,7 +19,7 @@ from dietcheck.contract import (
     energy_weakness,
     format_interval,
 )
-from dietcheck_rules.class_shares import spans
+from dietcheck_rules.shared.class_shares import spans
 
 MOST_FOODS = 5  # foods that the working lists one by one
 

@@ -28,12 +28,12 @@ from dietcheck.contract import (
     hold,
     not_applicable,
 )
-from dietcheck_rules.class_shares import by_stage
 from dietcheck_rules.energy_for_maintenance import offer as offers
 from dietcheck_rules.energy_for_maintenance.offer import Offered, offered
 from dietcheck_rules.energy_for_maintenance.reports import PRACTICE
 from dietcheck_rules.energy_for_maintenance.yardsticks import FAR, SPAN
-from dietcheck_rules.wording import figure_words, limit_words, standing_words
+from dietcheck_rules.shared.class_shares import by_stage
+from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words
 
 DIGESTIBLE = "digestible-energy"
 _KCAL = {"kcal": Decimal(1), "kJ": Decimal("4.184"), "MJ": Decimal("0.004184")}

@@ -31,7 +31,7 @@ from dietcheck_rules.fat_and_whole_prey.prey import (
     may_be_prey,
     worst,
 )
-from dietcheck_rules.levels.spans import OVER, by_stage
+from dietcheck_rules.shared.levels.spans import OVER, by_stage
 
 UNITS = {FEEDS: ("feeds", "count"), SHARE: ("%", "dry matter")}
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from dietcheck.contract import Animal, Diet, Food, Interval, Limit, PlannedDay, class_share
-from dietcheck_rules.levels.spans import Span, spans
+from dietcheck_rules.shared.levels.spans import Span, spans
 
 FEEDS = "whole-prey-feeds"
 SHARE = "whole-prey-share"

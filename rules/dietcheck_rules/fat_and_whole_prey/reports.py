@@ -23,8 +23,8 @@ from dietcheck_rules.fat_and_whole_prey.prey import (
     may_be_prey,
     slots_with,
 )
-from dietcheck_rules.levels.spans import Span, spans
-from dietcheck_rules.wording import (
+from dietcheck_rules.shared.levels.spans import Span, spans
+from dietcheck_rules.shared.wording import (
     figure_words,
     limit_words,
     span_words,

@@ -21,7 +21,7 @@ from dietcheck_rules.feed_for_its_species.feeds import says_something
 from dietcheck_rules.feed_for_its_species.label import label_check
 from dietcheck_rules.feed_for_its_species.medicines import medicine_checks
 from dietcheck_rules.feed_for_its_species.minerals import copper_checks, urea_checks
-from dietcheck_rules.reaching import reaching
+from dietcheck_rules.shared.reaching import reaching
 
 
 @hookimpl

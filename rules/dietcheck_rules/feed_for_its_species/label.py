@@ -21,7 +21,7 @@ from dietcheck_rules.feed_for_its_species.feeds import (
     made_for,
     meant_for,
 )
-from dietcheck_rules.reaching import about, most_words, named
+from dietcheck_rules.shared.reaching import about, most_words, named
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 OTHER_FEED = "Feed the feed that is made for this animal, or ask the vet before this one is fed."

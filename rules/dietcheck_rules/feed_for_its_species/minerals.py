@@ -22,9 +22,9 @@ from dietcheck_rules.feed_for_its_species.feeds import (
 )
 from dietcheck_rules.feed_for_its_species.label import places
 from dietcheck_rules.feed_for_its_species.substances import UREA, Row, refs, substances
-from dietcheck_rules.reaching import about, named
+from dietcheck_rules.shared.reaching import about, named
+from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words
 from dietcheck_rules.toxic_item.exposure import Exposure
-from dietcheck_rules.wording import figure_words, limit_words, standing_words
 
 COPPER = "copper in compound feed"
 YOUNG = frozenset({"infant", "juvenile"})

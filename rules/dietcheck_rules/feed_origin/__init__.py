@@ -26,7 +26,7 @@ from dietcheck_rules.feed_origin.prey import (
     protein_checks,
 )
 from dietcheck_rules.feed_origin.tables import MEATS
-from dietcheck_rules.reaching import reaching
+from dietcheck_rules.shared.reaching import reaching
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 

@@ -8,7 +8,7 @@ from dietcheck.contract import Check, Diet, Food, Severity, Verdict
 from dietcheck_rules.feed_origin.report import check, row_words
 from dietcheck_rules.feed_origin.tables import MEATS, Origin, answers, narrowest, origins, words
 from dietcheck_rules.feed_origin.words import Clauses, clauses_of, origin_of, says, statement_of
-from dietcheck_rules.reaching import named
+from dietcheck_rules.shared.reaching import named
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 GRAVE = ("barbiturate", "poisoned-prey")  # beside these no further question matters

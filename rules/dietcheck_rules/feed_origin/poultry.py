@@ -8,7 +8,7 @@ from dietcheck.contract import Check, Diet, Food, Verdict, find_taxon
 from dietcheck_rules.feed_origin.report import check
 from dietcheck_rules.feed_origin.tables import Row, narrowest, poultry_rows, table, words
 from dietcheck_rules.feed_origin.words import clauses_of, says, state_of, statement_of
-from dietcheck_rules.reaching import named
+from dietcheck_rules.shared.reaching import named
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 FLU = "avian influenza"

@@ -8,7 +8,7 @@ from dietcheck.contract import Check, Diet, Food, Severity, Verdict, find_taxon
 from dietcheck_rules.feed_origin.report import check
 from dietcheck_rules.feed_origin.tables import legal_points, table, words
 from dietcheck_rules.feed_origin.words import clauses_of, says, state_of
-from dietcheck_rules.reaching import named
+from dietcheck_rules.shared.reaching import named
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 VERTEBRATES = frozenset({"whole prey", "fish", "meat"})

@@ -16,7 +16,7 @@ from dietcheck.contract import (
     Ration,
     class_share,
 )
-from dietcheck_rules.levels.spans import Span, spans
+from dietcheck_rules.shared.levels.spans import Span, spans
 
 FISH = "fish"
 # A supplement whose label is silent may hold the vitamin; a mineral or a medicine is counted only

@@ -6,7 +6,7 @@ from dataclasses import replace
 from dietcheck.contract import Applied, Check, Diet, Figure, Limit, Limits, Verdict, exact, hold
 from dietcheck_rules.fish_thiamin_and_e import reports
 from dietcheck_rules.fish_thiamin_and_e.fish import THIAMIN, VITAMINS, Fished, Given, Vitamin
-from dietcheck_rules.levels.spans import spans
+from dietcheck_rules.shared.levels.spans import spans
 
 
 def judge(diet: Diet, limits: Limits, stage: str | None, fished: list[Fished]) -> Iterator[Check]:

@@ -23,7 +23,7 @@ from dietcheck.contract import (
 )
 from dietcheck_rules.fruit_as_treat.fruits import fruit_share, wild_fruit
 from dietcheck_rules.fruit_as_treat.measures import UNITS, Reading
-from dietcheck_rules.wording import (
+from dietcheck_rules.shared.wording import (
     figure_words,
     limit_words,
     span_words,

@@ -11,7 +11,7 @@ from dietcheck_rules.iron_ceiling.citrus import citrus_meals
 from dietcheck_rules.iron_ceiling.floors import floors_in_force
 from dietcheck_rules.iron_ceiling.pellet import pellets
 from dietcheck_rules.iron_ceiling.prone import Prone, prone_of
-from dietcheck_rules.levels import Case, Gauge, Judge, sides
+from dietcheck_rules.shared.levels import Case, Gauge, Judge, sides
 
 IRON = Gauge("iron", "iron", "iron")
 # Ordinary produce and forage: that nobody states their iron is not grave by itself.

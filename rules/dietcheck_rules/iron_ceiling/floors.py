@@ -4,8 +4,8 @@ from decimal import Decimal
 
 from dietcheck.contract import Check, Diet, Limits, not_applicable
 from dietcheck_rules.iron_ceiling.prone import Prone
-from dietcheck_rules.levels import applying
-from dietcheck_rules.levels.words import bound_words
+from dietcheck_rules.shared.levels import applying
+from dietcheck_rules.shared.levels.words import bound_words
 
 
 def floors_in_force(

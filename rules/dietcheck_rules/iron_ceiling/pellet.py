@@ -15,8 +15,8 @@ from dietcheck.contract import (
     Verdict,
 )
 from dietcheck_rules.iron_ceiling.prone import Prone
-from dietcheck_rules.levels import applying
-from dietcheck_rules.levels.words import bound_words, figure_words
+from dietcheck_rules.shared.levels import applying
+from dietcheck_rules.shared.levels.words import bound_words, figure_words
 
 FEED = "compound feed"
 VERDICTS = {"past": Verdict.BREACH, "across": Verdict.CANNOT_TELL, "inside": Verdict.KEPT}

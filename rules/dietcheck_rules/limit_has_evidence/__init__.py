@@ -19,7 +19,7 @@ from dietcheck.contract import (
     hookimpl,
 )
 from dietcheck_rules.limit_has_evidence import house
-from dietcheck_rules.wording import limit_words
+from dietcheck_rules.shared.wording import limit_words
 
 
 @hookimpl

@@ -16,7 +16,7 @@ from dietcheck.contract import (
     known_taxon_name,
     near_taxa,
 )
-from dietcheck_rules.wording import limit_words
+from dietcheck_rules.shared.wording import limit_words
 
 # The stages that an animal may be in; a limit for any other word is never looked up.
 STAGES = (

@@ -20,12 +20,12 @@ from dietcheck.contract import (
     hookimpl,
     not_applicable,
 )
-from dietcheck_rules.levels.spans import by_stage, who
 from dietcheck_rules.nutrient_range.demands import Demand, absence, demands
 from dietcheck_rules.nutrient_range.figures import OF_BODY, Case, Reading, worst
 from dietcheck_rules.nutrient_range.gathered import left_open, uncountable, unstated
 from dietcheck_rules.nutrient_range.reports import judged
 from dietcheck_rules.nutrient_range.unstated import Silence, silence_of
+from dietcheck_rules.shared.levels.spans import by_stage, who
 
 ABOUT = "nutrients"
 

@@ -9,8 +9,8 @@ from functools import lru_cache
 from weakref import WeakKeyDictionary
 
 from dietcheck.contract import Bound, Diet, Limit, Limits, QuantityError, Severity, Standing
-from dietcheck_rules.levels.words import bound_words, limit_words, standing_words
 from dietcheck_rules.nutrient_range.measures import Gauge, gauge_for, gauges
+from dietcheck_rules.shared.levels.words import bound_words, limit_words, standing_words
 
 ABSENCE = "nutrient-requirements"  # a source that says there is nothing for a taxon
 SPANS = ("rota", "7 days", "day")

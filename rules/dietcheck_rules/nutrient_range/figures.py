@@ -17,9 +17,9 @@ from dietcheck.contract import (
     exact,
     ratio,
 )
-from dietcheck_rules.levels.spans import Span, spans
 from dietcheck_rules.nutrient_range.demands import Demand
 from dietcheck_rules.nutrient_range.measures import HUNDRED, content, rest_of_energy
+from dietcheck_rules.shared.levels.spans import Span, spans
 
 _0, _1 = Decimal(0), Decimal(1)
 # A source that leaves the basis open prints a table for dry feed: compared on dry matter.

@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Sequence
 
 from dietcheck.contract import Check, Diet, Food, Severity, Verdict
-from dietcheck_rules.levels.words import figure_words, food_words, listed
 from dietcheck_rules.nutrient_range.demands import Demand
 from dietcheck_rules.nutrient_range.figures import Case
 from dietcheck_rules.nutrient_range.reports import at_least, settles, wanted
 from dietcheck_rules.nutrient_range.unstated import Silence
-from dietcheck_rules.wording import span_words
+from dietcheck_rules.shared.levels.words import figure_words, food_words, listed
+from dietcheck_rules.shared.wording import span_words
 
 
 def unstated(diet: Diet, silent: Sequence[Silence]) -> Check:

@@ -18,11 +18,11 @@ from dietcheck.contract import (
     excess,
     format_interval,
 )
-from dietcheck_rules.levels.words import figure_words, unit_words, who_words
 from dietcheck_rules.nutrient_range.demands import Demand
 from dietcheck_rules.nutrient_range.figures import OF_BODY, Case
 from dietcheck_rules.nutrient_range.measures import content
-from dietcheck_rules.wording import span_words
+from dietcheck_rules.shared.levels.words import figure_words, unit_words, who_words
+from dietcheck_rules.shared.wording import span_words
 
 MOST_FOODS = 5  # foods that the working lists one by one
 

@@ -16,7 +16,7 @@ from dietcheck.contract import (
     format_interval,
 )
 from dietcheck_rules.portion_for_body_mass.intake import biggest, in_unit, metabolic, share, without
-from dietcheck_rules.wording import figure_words, limit_words, standing_words, unit_words
+from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words, unit_words
 
 if TYPE_CHECKING:
     from dietcheck_rules.portion_for_body_mass.verdicts import Case

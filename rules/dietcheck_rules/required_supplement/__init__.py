@@ -8,9 +8,9 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
-from dietcheck_rules.levels.spans import by_stage
 from dietcheck_rules.required_supplement.insects import judge_insects
 from dietcheck_rules.required_supplement.meat import judge_meat
+from dietcheck_rules.shared.levels.spans import by_stage
 
 
 @hookimpl

@@ -17,8 +17,8 @@ from dietcheck.contract import (
     calcium_to_phosphorus,
     ratio,
 )
-from dietcheck_rules.levels.spans import Span, spans
 from dietcheck_rules.required_supplement import reports
+from dietcheck_rules.shared.levels.spans import Span, spans
 
 QUANTITY = "insect-calcium"
 INSECT = "insect"

@@ -21,8 +21,8 @@ from dietcheck.contract import (
     When,
     hold,
 )
-from dietcheck_rules.levels.spans import who
 from dietcheck_rules.required_supplement import reports
+from dietcheck_rules.shared.levels.spans import who
 
 ALONE = "meat-without-calcium"
 RUN = "bone-free-run"

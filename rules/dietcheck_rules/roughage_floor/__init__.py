@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
-from dietcheck_rules.class_shares import Share, judge_shares
+from dietcheck_rules.shared.class_shares import Share, judge_shares
 
 ROUGHAGE = ("hay", "grass", "browse")
 SHARES = (

@@ -20,9 +20,9 @@ from dietcheck.contract import (
     hookimpl,
     not_applicable,
 )
+from dietcheck_rules.shared.wording import limit_words, span_words, standing_words
 from dietcheck_rules.sugar_ceiling.gauges import can_judge, worst_readings
 from dietcheck_rules.sugar_ceiling.reports import report
-from dietcheck_rules.wording import limit_words, span_words, standing_words
 
 
 @hookimpl

@@ -21,14 +21,14 @@ from dietcheck.contract import (
     excess,
     format_interval,
 )
-from dietcheck_rules.sugar_ceiling.gauges import measure, without
-from dietcheck_rules.wording import (
+from dietcheck_rules.shared.wording import (
     figure_words,
     limit_words,
     span_words,
     standing_words,
     unit_words,
 )
+from dietcheck_rules.sugar_ceiling.gauges import measure, without
 
 MOST_FOODS = 5  # foods of a ration that the working lists one by one
 Rations = Mapping[int, Ration]  # by the id of the figure worked out from it

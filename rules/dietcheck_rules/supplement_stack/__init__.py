@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
-from dietcheck_rules.levels.spans import by_stage
+from dietcheck_rules.shared.levels.spans import by_stage
 from dietcheck_rules.supplement_stack.judge import Judge
 
 

@@ -19,7 +19,7 @@ from dietcheck.contract import (
     Verdict,
     hold,
 )
-from dietcheck_rules.levels.spans import OVER, Span, spans
+from dietcheck_rules.shared.levels.spans import OVER, Span, spans
 from dietcheck_rules.supplement_stack import reports
 from dietcheck_rules.supplement_stack.products import D3, GAUGES, SOURCES, Summed, d3_sources
 

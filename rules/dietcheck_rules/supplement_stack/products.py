@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from dietcheck.contract import ZERO, Food, Interval, Profiles, Ration
-from dietcheck_rules.levels.gauge import Gauge
+from dietcheck_rules.shared.levels.gauge import Gauge
 
 # A feed or supplement whose label is silent may hold any nutrient, a mineral any mineral. An oil or
 # a medicine is counted only for what it states.

@@ -23,7 +23,7 @@ from dietcheck.contract import (
     format_interval,
     nutrients,
 )
-from dietcheck_rules.levels.words import (
+from dietcheck_rules.shared.levels.words import (
     bound_words,
     figure_words,
     food_words,
@@ -31,8 +31,8 @@ from dietcheck_rules.levels.words import (
     unit_words,
     who_words,
 )
+from dietcheck_rules.shared.wording import span_words
 from dietcheck_rules.supplement_stack.products import PRODUCTS, SOURCES, Summed
-from dietcheck_rules.wording import span_words
 
 if TYPE_CHECKING:
     from dietcheck_rules.supplement_stack.judge import Silence

@@ -26,10 +26,10 @@ from dietcheck.contract import (
     exact,
     hold,
 )
+from dietcheck_rules.shared.wording import figure_words, limit_words, span_words, standing_words
 from dietcheck_rules.toxic_item.assess import Risk
 from dietcheck_rules.toxic_item.exposure import Exposure, different_days
 from dietcheck_rules.toxic_item.items import refs
-from dietcheck_rules.wording import figure_words, limit_words, span_words, standing_words
 
 GREENS = frozenset({"leafy green", "herb", "vegetable", "sprout", "browse"})
 WEEK = 7

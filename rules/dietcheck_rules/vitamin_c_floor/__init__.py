@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
-from dietcheck_rules.levels import Gauge, Judge
+from dietcheck_rules.shared.levels import Gauge, Judge
 
 GAUGES = (
     Gauge("vitamin-c", "vitamin_c", "vitamin C"),

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
-from dietcheck_rules.levels import Gauge, Judge
+from dietcheck_rules.shared.levels import Gauge, Judge
 from dietcheck_rules.vitamin_d3_source.d3 import D3Gauge
 
 GAUGES = (

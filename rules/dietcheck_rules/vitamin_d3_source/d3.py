@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from dietcheck.contract import ZERO, Food, Interval, Profiles
-from dietcheck_rules.levels import Gauge
+from dietcheck_rules.shared.levels import Gauge
 
 _PRINTED = frozenset({"vitamin_d3", "cholecalciferol"})
 _D2 = frozenset({"fungus", "yeast"})

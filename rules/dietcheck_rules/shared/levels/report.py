@@ -21,9 +21,9 @@ from dietcheck.contract import (
     format_interval,
     nutrients,
 )
-from dietcheck_rules.levels.cases import Case
-from dietcheck_rules.levels.gauge import Gauge
-from dietcheck_rules.levels.words import (
+from dietcheck_rules.shared.levels.cases import Case
+from dietcheck_rules.shared.levels.gauge import Gauge
+from dietcheck_rules.shared.levels.words import (
     bound_words,
     figure_words,
     food_words,
@@ -33,7 +33,7 @@ from dietcheck_rules.levels.words import (
     unit_words,
     who_words,
 )
-from dietcheck_rules.wording import span_words
+from dietcheck_rules.shared.wording import span_words
 
 MOST_FOODS = 6  # foods of a ration that the working lists one by one
 MOST_PLACES = 6

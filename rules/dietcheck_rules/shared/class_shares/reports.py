@@ -19,8 +19,8 @@ from dietcheck.contract import (
     excess,
     format_interval,
 )
-from dietcheck_rules.class_shares.shares import Share, counted, of
-from dietcheck_rules.wording import figure_words, limit_words, span_words, standing_words
+from dietcheck_rules.shared.class_shares.shares import Share, counted, of
+from dietcheck_rules.shared.wording import figure_words, limit_words, span_words, standing_words
 
 MOST_FOODS = 5  # foods that the working lists one by one
 

@@ -13,8 +13,8 @@ from dietcheck.contract import (
     hold,
     not_applicable,
 )
-from dietcheck_rules.class_shares.reports import about_of, not_countable, report
-from dietcheck_rules.class_shares.shares import Share, can_judge, worst_readings
+from dietcheck_rules.shared.class_shares.reports import about_of, not_countable, report
+from dietcheck_rules.shared.class_shares.shares import Share, can_judge, worst_readings
 
 
 def judge_shares(diet: Diet, limits: Limits, shares: Sequence[Share]) -> Iterator[Check]:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from dietcheck.contract import Alike, Applied, Food, Limit
-from dietcheck_rules.levels.gauge import Gauge
-from dietcheck_rules.levels.spans import Span
+from dietcheck_rules.shared.levels.gauge import Gauge
+from dietcheck_rules.shared.levels.spans import Span
 
 
 @dataclass(frozen=True, slots=True, eq=False)

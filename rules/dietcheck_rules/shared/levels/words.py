@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from dietcheck.contract import Animal, Diet, Food, Interval, Limit, Standing, exact, format_interval
-from dietcheck_rules import wording
+from dietcheck_rules.shared import wording
 
 _SEEN = {
     "memory": "from memory, check before use",

@@ -24,11 +24,11 @@ from dietcheck.contract import (
     hold,
     not_applicable,
 )
-from dietcheck_rules.levels import report
-from dietcheck_rules.levels.cases import Case
-from dietcheck_rules.levels.gauge import Gauge
-from dietcheck_rules.levels.sides import applying, gravest_broken, sides
-from dietcheck_rules.levels.spans import OVER, Span, by_stage, spans
+from dietcheck_rules.shared.levels import report
+from dietcheck_rules.shared.levels.cases import Case
+from dietcheck_rules.shared.levels.gauge import Gauge
+from dietcheck_rules.shared.levels.sides import applying, gravest_broken, sides
+from dietcheck_rules.shared.levels.spans import OVER, Span, by_stage, spans
 
 _NEED_MASS = ("body mass", "metabolic body mass")
 

@@ -14,7 +14,7 @@ from dietcheck.contract import (
     class_share,
     excess,
 )
-from dietcheck_rules.class_shares.spans import OVER, spans
+from dietcheck_rules.shared.class_shares.spans import OVER, spans
 
 _BASES = ("dry matter", "as fed", "unstated")
 
