@@ -14,6 +14,7 @@ from dietcheck.screening.checks import Severity
 from dietcheck.screening.report import Report
 
 KINDS: Mapping[str, str] = {
+    "html": "html",
     "json": "json_report",
     "sarif": "sarif",
 }

@@ -8,15 +8,15 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 
-def page(template: str, **values: Any) -> str:
-    """The page of a template in `templates/`. Every text in it is escaped."""
-    return _environment().get_template(template).render(values)
+def page(template: str, package: str = "dietcheck.reporting", **values: Any) -> str:
+    """The page of a template in the `templates/` of a package. Every text in it is escaped."""
+    return _environment(package).get_template(template).render(values)
 
 
 @cache
-def _environment() -> Environment:
+def _environment(package: str) -> Environment:
     return Environment(
-        loader=PackageLoader("dietcheck.reporting"),
+        loader=PackageLoader(package),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

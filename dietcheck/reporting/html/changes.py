@@ -1,0 +1,85 @@
+"""What changed since the earlier version, in a few lines: groups whose diet has a new digest."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Mapping
+
+from dietcheck.history.digest import content_digest
+from dietcheck.nutrition.diet import Diet
+from dietcheck.quantities import Interval, format_interval
+from dietcheck.reporting.layout import listed, shown
+from dietcheck.screening.report import Report
+
+LINES, FOODS = 6, 3
+
+
+def digests(report: Report) -> dict[str, str]:
+    """The digest of each group's diet, in the order of the groups' names."""
+    if report.collection is None:
+        return {}
+    collection = report.collection
+    return {
+        group: content_digest(collection, group, report.on) for group in sorted(collection.groups)
+    }
+
+
+def fingerprint(of_groups: Mapping[str, str]) -> str:
+    """One digest for the diets of all groups together."""
+    text = "\n".join(f"{group} {digest}" for group, digest in sorted(of_groups.items()))
+    return f"sha256:{hashlib.sha256(text.encode('utf-8', 'backslashreplace')).hexdigest()}"
+
+
+def changes(report: Report, now: Mapping[str, str]) -> list[str]:
+    """The lines for the box at the top, never empty."""
+    diets = report.diets or {}
+    past = {group: diet.past for group, diet in diets.items()}
+    if not any(past.values()):
+        return ["There is no earlier version to compare with."]
+    told = [
+        line
+        for group in now
+        if (line := _changed(diets[group], past.get(group), now[group], report))
+    ]
+    former = next(diet for diet in past.values() if diet is not None).collection.groups
+    told.extend(f"{shown(former[g].called, 60)}: no longer there." for g in former if g not in now)
+    if not told:
+        return ["No group's diet differs from the earlier version."]
+    more = len(told) - LINES
+    tail = [f"… and {more} more groups whose diet changed."] if more > 0 else []
+    return told[:LINES] + tail
+
+
+def _changed(diet: Diet, past: Diet | None, digest: str, report: Report) -> str:
+    called = shown(diet.group.called, 60)
+    if past is None:
+        return f"{called}: new, with no diet in the earlier version."
+    if content_digest(past.collection, diet.group.id, report.on) == digest:
+        return ""
+    foods = list(_foods(past, diet))
+    what = listed(foods, FOODS, "; ") if foods else "the same food, written or divided otherwise"
+    return f"{called}: {what}."
+
+
+def _foods(past: Diet, diet: Diet) -> Iterator[str]:
+    """Each food that is offered in another amount: the daily mean of an animal, old → new."""
+    before, after = _means(past), _means(diet)
+    for food in sorted({*before, *after}):
+        old, new = before.get(food), after.get(food)
+        said = (_said(old), _said(new))
+        if said[0] != said[1]:
+            yield f"{shown(food, 40)} {said[0]} → {said[1]}"
+
+
+def _said(grams: Interval | None) -> str:
+    return "none" if grams is None else format_interval(grams, "g a day")
+
+
+def _means(diet: Diet) -> dict[str, Interval]:
+    """Grams a day of each food for the first animal, over the last rota that is laid out."""
+    animal = next(iter(diet.animals), None)
+    windows = list(diet.rotas(animal)) if animal else []
+    if not windows:
+        return {}
+    ration = windows[-1].ration
+    return {food.id: ration.per_day(grams) for food, grams in ration.grams_of.items()}

@@ -1,0 +1,206 @@
+"""The figures behind a group's pictures: sugar, energy, fruit and treats of one animal, by day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from dietcheck.collection.animals import Animal
+from dietcheck.nutrition.diet import Diet
+from dietcheck.nutrition.energy_need import energy_needs, need_span
+from dietcheck.nutrition.gauges import ENERGY, gauge_keys, gauges
+from dietcheck.nutrition.plan import PlannedDay
+from dietcheck.nutrition.rations import Ration
+from dietcheck.nutrition.shares import class_share
+from dietcheck.quantities import ZERO, Interval, exact, format_interval
+from dietcheck.reporting import words
+from dietcheck.reporting.html.pictures.calendar import Strip
+from dietcheck.screening.findings import Finding
+from dietcheck.screening.limits import Limit, Limits, Standing
+from dietcheck.screening.report import Report
+
+Known = dict[str, Limits]
+_FRUIT = frozenset({"fruit", "dried fruit", "fruit juice"})  # cultivated; wild fruit is browse
+
+
+class Fortnight:
+    """The days that are shown of a group, as one animal is fed on them."""
+
+    def __init__(self, diet: Diet, findings: Sequence[Finding], limits: Limits) -> None:
+        self.diet = diet
+        self._limits = limits
+        named = [name for finding in findings for name in finding.check.animals]
+        by_name = {animal.id: animal for animal in diet.animals}
+        told = next((by_name[name] for name in named if name in by_name), None)
+        self.animal = told or next(iter(diet.animals), None)
+        self.days = tuple(self._days(findings))
+
+    def sugar(self) -> Strip:
+        """Sugars a day, for each kg of body mass where there is a current weight."""
+        mass = self.diet.mass_of(self.animal) if self.animal else None
+        figures = [ration.total("sugars") for ration in self._rations()]
+        if mass is None:
+            return self._strip("Sugar", "g a day", figures, None)
+        kilos = mass / 1000
+        per_kg = [figure / kilos for figure in figures]
+        limit = self._limit("sugars", "body mass", ("day",))
+        return self._strip("Sugar", "g per kg body mass", per_kg, limit)
+
+    def energy(self) -> Strip:
+        """Energy a day with the published span for keeping the animal as it is."""
+        gauge = gauges([ENERGY], self.diet.group.taxon)[0]
+        figures = [gauge.a_day(ration) for ration in self._rations()]
+        mass = self.diet.mass_of(self.animal) if self.animal else None
+        strip = self._strip("Energy", "kcal a day", figures, None)
+        if self.animal is None or mass is None:
+            return strip
+        needs = list(energy_needs(self.diet.group.taxon, self.animal.stage, mass))
+        span = need_span(needs, "maintenance")
+        if span is None:
+            return strip
+        least, most = (round(end) if end > 20 else round(end, 1) for end in (span.low, span.high))
+        return Strip(
+            strip.title,
+            strip.unit,
+            strip.numbers,
+            strip.figures,
+            exact(least).low,
+            exact(most).high,
+            f"published span for maintenance {least} to {most} kcal a day",
+        )
+
+    def fruit(self) -> Strip:
+        """Cultivated fruit as a share of the day's food as fed."""
+        figures = [
+            class_share(ration, _FRUIT, None) * 100 if ration.grams_of else ZERO
+            for ration in self._rations()
+        ]
+        limit = self._limit("fruit-share", None, ("day", "rota"))
+        return self._strip("Fruit", "% as fed", figures, limit)
+
+    def treats(self) -> Strip:
+        """What is flagged as a treat or given outside the rota, as a share as fed."""
+        figures = [self._treat_share(day) for day in self.days]
+        limit = self._limit("treat-share", None, ("day", "rota"))
+        return self._strip("Treats", "% as fed", figures, limit)
+
+    def parts(self, finding: Finding | None) -> tuple[str, str, list[tuple[str, Interval]]] | None:
+        """What the foods bring on the worst day of a finding's figure: title, unit, amounts."""
+        limit = finding.check.limit if finding else None
+        key = limit.quantity if limit and limit.quantity in gauge_keys() else "sugars"
+        gauge = gauges([key], self.diet.group.taxon)[0]
+        if self.animal is None or not self.days or not gauge.additive:
+            return None
+        worst, ration = max(
+            zip(self.days, self._rations(), strict=True), key=lambda one: gauge.a_day(one[1]).high
+        )
+        found = [(food.name or food.id, amount) for food, amount, _ in gauge.parts(ration)]
+        shown = [(name, amount) for name, amount in found if amount.high]
+        title = f"{gauge.title[:1].upper()}{gauge.title[1:]} on day {worst.number}, by food"
+        return (title, gauge.unit, shown) if shown else None
+
+    def changes(self) -> list[date]:
+        """The days from which a diet sheet has been in force."""
+        return [s.start for s in self.diet.collection.sheets.get(self.diet.group.id, ())]
+
+    def _days(self, findings: Sequence[Finding]) -> Iterator[PlannedDay]:
+        """One rota's days; the one in which the worst finding first occurs, if it is about days."""
+        days = self.diet.days
+        if self.animal is not None:
+            days = tuple(day for day in days if self.animal.is_here(day.on))
+        told = {when.on for f in findings[:1] for when in f.check.occasions}
+        start = 0
+        for index, day in enumerate(days):
+            if day.number == 1:
+                start = index
+            if not told or day.on in told:
+                break
+        yield from days[start : start + self.diet.settings.rota_days]
+
+    def _rations(self) -> list[Ration]:
+        animal = self.animal
+        return [self.diet.day_ration(animal, day) for day in self.days] if animal else []
+
+    def _treat_share(self, day: PlannedDay) -> Interval:
+        treats, others = ZERO, ZERO
+        animal = self.animal
+        if animal is None:
+            return ZERO
+        for feed, portions in self.diet.feeds(animal, day):
+            for portion in portions:
+                if portion.line.treat or feed.meal.startswith("treat ("):
+                    treats = treats + portion.grams
+                else:
+                    others = others + portion.grams
+        if not treats.high:
+            return ZERO
+        if not others.high:
+            return exact(100)
+        return _share(treats, others)
+
+    def _limit(self, quantity: str, basis: str | None, spans: tuple[str, ...]) -> Limit | None:
+        stage = self.animal.stage if self.animal else None
+        ceilings = [
+            found.limit
+            for found in self._limits.each(self.diet.group, quantity, stage=stage)
+            if found.limit.at_most is not None
+            and not found.limit.standing.is_absence
+            and basis in (None, found.limit.basis)
+        ]
+        fitting = [limit for span in spans for limit in ceilings if limit.over == span]
+        return next(iter(fitting), None)
+
+    def _strip(
+        self, title: str, unit: str, figures: Sequence[Interval], limit: Limit | None
+    ) -> Strip:
+        numbers = [day.number for day in self.days]
+        if limit is None:
+            return Strip(title, unit, numbers, figures[: len(numbers)])
+        standing = "site rule" if limit.standing is Standing.SITE_RULE else limit.standing.value
+        said = f"limit {words.bounds(limit)}, {standing}"
+        return Strip(title, unit, numbers, figures, None, limit.at_most, said)
+
+
+def _share(part: Interval, rest: Interval) -> Interval:
+    """A part of itself and the rest in per cent; the part is the same above and below."""
+    low = exact(part.low) / (exact(part.low) + exact(rest.high)) if rest.high.is_finite() else ZERO
+    if not part.high.is_finite():
+        return Interval(low.low * 100, exact(100).high)
+    whole = exact(part.high) + exact(rest.low)
+    return Interval(low.low * 100, (exact(part.high) / whole).high * 100)
+
+
+def shown_limits(report: Report) -> Limits:
+    """The limits that the pictures draw, of whatever rule holds them."""
+    wanted = {"sugars", "fruit-share", "treat-share"}
+    rows = {
+        id(row): row for rows in report.limits.values() for row in rows if row.quantity in wanted
+    }
+    return Limits(rows.values())
+
+
+def animal_line(animal: Animal, diet: Diet) -> str:
+    """Who the animal is: stage, birth, health, what it must never have, weight and condition."""
+    weighing = animal.weighed(diet.on)
+    said = [animal.stage or "adult"]
+    if animal.sex:
+        said.append(animal.sex)
+    if animal.born:
+        said.append(f"born {animal.born}")
+    said.extend(animal.health)
+    if animal.plan is not None:
+        said.append(f"on a {animal.plan.kind} plan")
+    if weighing is None:
+        said.append("no weight on file")
+    else:
+        days = (diet.on - weighing.on).days
+        old = ", too old to count" if diet.mass_of(animal) is None else ""
+        kilos = format_interval(weighing.mass / 1000, "kg", 4)
+        said.append(f"{kilos} on {words.day(weighing.on)} ({days} days ago{old})")
+    condition = animal.condition
+    if condition is not None:
+        score = f"{condition.score.normalize():f}/{condition.of}"
+        said.append(f"condition {score} on {words.day(condition.on)}")
+    if animal.never:
+        said.append(f"never: {', '.join(animal.never[:6])}")
+    return ", ".join(said)
