@@ -19,7 +19,7 @@ from dietcheck.contract import (
     format_interval,
 )
 from dietcheck_rules.fish_thiamin_and_e.fish import FISH, Given, Vitamin, content, states
-from dietcheck_rules.required_supplement.former import former_words
+from dietcheck_rules.shared.former import former_words
 from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words
 
 MISSING = "nothing added to the fish"

@@ -18,7 +18,7 @@ from dietcheck.contract import (
     Verdict,
     format_interval,
 )
-from dietcheck_rules.required_supplement.former import former_words
+from dietcheck_rules.shared.former import former_words
 from dietcheck_rules.shared.levels.words import bound_words, food_words, who_words
 
 if TYPE_CHECKING:
