@@ -22,7 +22,7 @@ from dietcheck.__main__ import main
 from dietcheck.collection.places import Pointer
 from dietcheck.commands.output import complain, say
 from dietcheck.errors import JobError
-from dietcheck.reporting import KINDS, Asked, render, terminal
+from dietcheck.reporting import Asked, render, terminal
 from dietcheck.reporting.layout import shown
 from dietcheck.screening.report import Report
 from tests import records
@@ -96,7 +96,7 @@ def test_pulled_apart_signs_do_not_form_anew(text: str) -> None:
     assert "##" not in shown(text)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", ["json", "sarif"])
 @pytest.mark.parametrize("text", NASTY.values(), ids=NASTY)
 def test_report_files_can_be_read_back(kind: str, text: str) -> None:
     written = render(kind, hostile(text), Asked())

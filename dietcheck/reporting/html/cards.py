@@ -21,7 +21,7 @@ CHOICES = ("Approve", "Approve with limit and end date", "Return to nutrition le
 
 # Who can bring what is missing, by the words for it; the first that fits.
 _SUPPLIERS = (
-    (("weigh", "body mass", "weight", "head count"), "the keeper, with the scales"),
+    (("weigh", "body mass", "weight", "head count", "piece"), "the keeper, with the scales"),
     (("analysis", "label", "laborator", "maker", "stated", "composition", "content of", "declared"),
      "the supplier's label or a laboratory"),
     (("limit", "requirement", "the vet"), "the vet"),
@@ -80,7 +80,7 @@ def card(finding: Finding, report: Report) -> Card:
         evidence=tuple(_evidence(check, report)),
         others=tuple(_other(limit, report) for limit in check.others[:2]),
         weak=listed(_folded(check.weak), 3, "; "),
-        advice=_first_sentences(shown(check.advice, 600), 190),
+        advice=shown(check.advice),
         settles=shown(check.settles, 240),
         supplier=supplier(check),
         where=listed(words.places(finding, report), 1),
@@ -118,10 +118,9 @@ def _animals(finding: Finding, report: Report) -> Iterable[str]:
     by_id = {animal.id: animal for animal in diet.animals}
     named = [by_id[name] for name in finding.check.animals if name in by_id]
     named = named or list(diet.animals)
+    more = f"; and {listed((shown(a.called, 40) for a in named[1:]), 6)}" if named[1:] else ""
     for animal in named[:1]:
-        yield f"{shown(animal.called, 60)}: {shown(animal_line(animal, diet), 260)}"
-    if len(named) > 1:
-        yield f"and {listed((shown(a.called, 40) for a in named[1:]), 6)}"
+        yield f"{shown(animal.called, 60)}: {shown(animal_line(animal, diet), 260)}{more}"
 
 
 def _evidence(check: Check, report: Report) -> Iterable[str]:
@@ -143,16 +142,6 @@ def _folded(weak: Iterable[str]) -> list[str]:
         about, colon, why = shown(said, 160).rpartition(": ")
         by_reason.setdefault(why, []).extend([about] if colon else [])
     return [f"{listed(abouts, 3)}: {why}" if abouts else why for why, abouts in by_reason.items()]
-
-
-def _first_sentences(text: str, room: int) -> str:
-    """As many whole sentences as fit, but always the first."""
-    kept, *rest = text.split(". ")
-    for sentence in rest:
-        if len(kept) + len(sentence) > room:
-            return f"{kept}."
-        kept = f"{kept}. {sentence}"
-    return kept
 
 
 def _other(limit: Limit, report: Report) -> str:

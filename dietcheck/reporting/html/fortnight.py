@@ -36,14 +36,18 @@ class Fortnight:
         self.days = tuple(self._days(findings))
 
     def sugar(self) -> Strip:
-        """Sugars a day, for each kg of body mass where there is a current weight."""
+        """Sugars a day: on the basis of the limit, for each kg of body mass, or in grams."""
         mass = self.diet.mass_of(self.animal) if self.animal else None
+        limit = self._limit("sugars", "body mass", ("day",))
+        share = self._limit("sugars", "dry matter", ("day", "7 days", "rota"))
+        if share is not None and (limit is None or mass is None):
+            shares = [r.density("sugars") * 100 if r.grams_of else ZERO for r in self._rations()]
+            return self._strip("Sugar", "% of dry matter", shares, share)
         figures = [ration.total("sugars") for ration in self._rations()]
         if mass is None:
             return self._strip("Sugar", "g a day", figures, None)
         kilos = mass / 1000
         per_kg = [figure / kilos for figure in figures]
-        limit = self._limit("sugars", "body mass", ("day",))
         return self._strip("Sugar", "g per kg body mass", per_kg, limit)
 
     def energy(self) -> Strip:

@@ -62,7 +62,7 @@ def render(report: Report, asked: Asked) -> str:
         cautions=CAUTIONS,
         not_visible=NOT_VISIBLE,
         sources=_sources(report),
-        version=report.tool_version,
+        version=shown(report.tool_version, 40),
     )
 
 
