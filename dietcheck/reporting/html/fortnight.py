@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from decimal import ROUND_CEILING, ROUND_FLOOR, Context
 
 from dietcheck.collection.animals import Animal
 from dietcheck.nutrition.diet import Diet
@@ -20,6 +21,7 @@ from dietcheck.screening.limits import Limit, Limits, Standing
 from dietcheck.screening.report import Report
 
 Known = dict[str, Limits]
+_DOWN, _UP = (Context(prec=3, rounding=way) for way in (ROUND_FLOOR, ROUND_CEILING))
 _FRUIT = frozenset({"fruit", "dried fruit", "fruit juice"})  # cultivated; wild fruit is browse
 
 
@@ -55,22 +57,21 @@ class Fortnight:
         gauge = gauges([ENERGY], self.diet.group.taxon)[0]
         figures = [gauge.a_day(ration) for ration in self._rations()]
         mass = self.diet.mass_of(self.animal) if self.animal else None
-        strip = self._strip("Energy", "kcal a day", figures, None)
+        strip = self._strip("Energy", "kcal a day", figures, None, "no published need fits")
         if self.animal is None or mass is None:
             return strip
         needs = list(energy_needs(self.diet.group.taxon, self.animal.stage, mass))
         span = need_span(needs, "maintenance")
         if span is None:
             return strip
-        least, most = (round(end) if end > 20 else round(end, 1) for end in (span.low, span.high))
         return Strip(
             strip.title,
             strip.unit,
             strip.numbers,
             strip.figures,
-            exact(least).low,
-            exact(most).high,
-            f"published span for maintenance {least} to {most} kcal a day",
+            _DOWN.plus(span.low),
+            _UP.plus(span.high),
+            f"published for maintenance: {format_interval(span, 'kcal a day')}",
         )
 
     def fruit(self) -> Strip:
@@ -155,11 +156,16 @@ class Fortnight:
         return next(iter(fitting), None)
 
     def _strip(
-        self, title: str, unit: str, figures: Sequence[Interval], limit: Limit | None
+        self,
+        title: str,
+        unit: str,
+        figures: Sequence[Interval],
+        limit: Limit | None,
+        without: str = "no limit is set",
     ) -> Strip:
         numbers = [day.number for day in self.days]
         if limit is None:
-            return Strip(title, unit, numbers, figures[: len(numbers)])
+            return Strip(title, unit, numbers, figures, limit_said=without)
         standing = "site rule" if limit.standing is Standing.SITE_RULE else limit.standing.value
         said = f"limit {words.bounds(limit)}, {standing}"
         return Strip(title, unit, numbers, figures, None, limit.at_most, said)

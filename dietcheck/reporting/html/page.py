@@ -53,7 +53,7 @@ def render(report: Report, asked: Asked) -> str:
         unknowns=_sections(blind, report, limits, False),
         choices=CHOICES,
         acceptances=_acceptances(report),
-        passed=_passed(report, limits, {f.group for f in graver}),
+        passed=_passed(report, limits, {f.group for f in decide}),
         switched=[_switched(report, number) for number in range(len(report.switched_off))],
         low=_low(live, report),
         low_count=sum(1 for f in live if f.severity is Severity.LOW),

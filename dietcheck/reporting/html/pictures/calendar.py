@@ -25,7 +25,7 @@ class Strip:
     figures: Sequence[Interval]
     at_least: Decimal | None = None
     at_most: Decimal | None = None
-    limit_said: str = "no limit is set"
+    limit_said: str = ""
 
 
 def draw(strip: Strip) -> Markup:
