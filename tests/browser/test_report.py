@@ -118,4 +118,4 @@ def test_it_prints_on_few_pages_and_every_card_fits_one(browser: Browser, report
         assert all(height < SHEET * PX and rule == "avoid" for height, rule in heights)
         printed = page.pdf(prefer_css_page_size=True)
     sheets = printed.count(b"/Type /Page\n") or printed.count(b"/Type /Page ")
-    assert 1 <= sheets <= 3 + len(heights)
+    assert 1 <= sheets <= 4 + len(heights)  # the weights of every animal are printed too
