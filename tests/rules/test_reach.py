@@ -106,11 +106,11 @@ def test_each_of_two_neighbours_is_told_what_the_other_brings() -> None:
 
 
 def test_what_harms_the_neighbour_is_found_for_the_neighbour() -> None:
-    """Avocado fed to capybaras: it harms birds (high) and, by grade C alone, rodents (low)."""
+    """Avocado fed to capybaras: it harms birds and the kin of guinea pigs, both high."""
     foods = "record: foods\nfoods:\n  avocado: {same_as: avocado}\n"
     report = park(sheet=SHEET.format(food="avocado"), foods=foods)
     found = {f.group: f.severity for f in report.findings if f.check.food == "avocado"}
-    assert found == {"rhea": Severity.HIGH, "capybara": Severity.LOW}
+    assert found == {"rhea": Severity.HIGH, "capybara": Severity.HIGH}
 
 
 def test_the_good_park_has_nothing_harmful_within_reach() -> None:

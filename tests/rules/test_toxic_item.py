@@ -282,9 +282,11 @@ def test_nothing_fed_and_nothing_in_reach_is_not_applicable() -> None:
 
 
 def test_the_narrowest_taxon_and_its_evidence_decide() -> None:
-    """Avocado: birds high (A), dogs and kin medium (B), rodents high on grade C alone: low."""
+    """Avocado: birds high (A), dogs and kin medium (B), guinea pigs and kin high (A), the
+    capybara among them (from memory); other rodents high on grade C alone: low."""
     foods = {"avo": "{same_as: avocado}"}
-    wanted = {TOUCAN: HIGH, WILD_DOG: MEDIUM, "Hydrochoerus hydrochaeris": LOW, HORSE: HIGH}
+    wanted = {TOUCAN: HIGH, WILD_DOG: MEDIUM, "Hystrix cristata": LOW, HORSE: HIGH}
+    wanted["Hydrochoerus hydrochaeris"] = HIGH
     for species, severity in wanted.items():
         assert only(said([line("avo")], species, foods)).severity is severity, species
 
