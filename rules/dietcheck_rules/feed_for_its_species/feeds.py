@@ -14,7 +14,6 @@ from dietcheck_rules.feed_for_its_species.substances import (
     IONOPHORES,
     UREA,
     Substance,
-    belongs,
     found_in,
     is_medicine_word,
     words,
@@ -65,7 +64,7 @@ def made_for(food: Food, taxon: Taxon) -> MadeFor:
     names = meant_for(food)
     if not names:
         return MadeFor.NOT_STATED
-    if any(belongs(taxon, name) for name in names):
+    if any(taxon.is_in(name) for name in names):
         return MadeFor.THIS_ANIMAL
     if not all(known_taxon_name(name) for name in names):
         return MadeFor.UNCLEAR

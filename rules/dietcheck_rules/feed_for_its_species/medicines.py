@@ -19,8 +19,6 @@ from dietcheck_rules.feed_for_its_species.label import places, taxa_words
 from dietcheck_rules.feed_for_its_species.substances import (
     IONOPHORES,
     Row,
-    belongs,
-    distance,
     found_in,
     refs,
 )
@@ -131,9 +129,9 @@ def _label_too_wide(diet: Diet, exposure: Exposure, row: Row | None) -> bool:
         return False
     taxon = diet.group.taxon
     nearest = min(
-        distance(taxon, name) for name in meant_for(exposure.part) if belongs(taxon, name)
+        taxon.rank_distance(name) for name in meant_for(exposure.part) if taxon.is_in(name)
     )
-    return nearest > distance(taxon, row.taxon)
+    return nearest > taxon.rank_distance(row.taxon)
 
 
 def _check(

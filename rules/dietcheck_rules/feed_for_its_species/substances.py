@@ -56,8 +56,8 @@ class Substance:
 
     def row_for(self, taxon: Taxon) -> Row | None:
         """The row of the narrowest taxon that the animal belongs to."""
-        fitting = [row for row in self.rows if belongs(taxon, row.taxon)]
-        return min(fitting, key=lambda row: distance(taxon, row.taxon), default=None)
+        fitting = [row for row in self.rows if taxon.is_in(row.taxon)]
+        return min(fitting, key=lambda row: taxon.rank_distance(row.taxon), default=None)
 
 
 @cache
@@ -91,31 +91,9 @@ def is_medicine_word(text: str) -> bool:
     return any_holds(name, (*words("unnamed"), *words("other_coccidiostats")))
 
 
-def belongs(taxon: Taxon, name: str) -> bool:
-    """Whether the animal belongs to a taxon as makers and today's checklists use its name."""
-    return taxon.is_in(name) or any(taxon.is_in(own) for own in _kin().get(name, ()))
-
-
-def distance(taxon: Taxon, name: str) -> int:
-    """Steps up from the species to the named taxon; the animal must belong to it."""
-    if taxon.is_in(name):
-        return taxon.rank_distance(name)
-    return min(taxon.rank_distance(own) for own in _kin()[name] if taxon.is_in(own)) + 1
-
-
 def refs(keys: Iterable[str]) -> tuple[SourceRef, ...]:
     """Sources by key, each once."""
     return tuple(SourceRef(key) for key in dict.fromkeys(keys))
-
-
-@cache
-def _kin() -> Mapping[str, tuple[str, ...]]:
-    """The name of a taxon → the families of the lineages that it also takes in."""
-    kin: dict[str, tuple[str, ...]] = {}
-    for own, wider in _table()["also_in"].items():
-        for name in wider:
-            kin[name] = (*kin.get(name, ()), own)
-    return kin
 
 
 @cache
