@@ -78,7 +78,7 @@ def _report(diet: Diet, applied: Applied, alike: Alike, ration: Ration) -> Check
         advice="" if kept else "Ask the vet before the sheet is fed.",
         animals=alike.animals,
         occasions=() if kept else alike.occasions,
-        measured=Measure(alike.worst.value, limit.unit, f"dry matter, {span_words(limit)}"),
+        measured=Measure.against(alike.worst.value, limit),
         limit=limit,
         others=applied.others,
         working=() if kept else tuple(_working(limit, ration, value)),

@@ -158,7 +158,7 @@ def report(
         advice="" if kept else _advice(alike),
         animals=alike.animals,
         occasions=() if kept else alike.occasions,
-        measured=Measure(worst.value, limit.unit, "body mass, in one meal"),
+        measured=Measure.against(worst.value, limit),
         limit=limit,
         others=applied.others,
         working=() if kept else (*filter(None, (note,)), *_working(limit, worst, parts, mass)),

@@ -119,7 +119,7 @@ def _share_report(diet: Diet, applied: Applied, alike: Alike, share: Interval, t
         advice="" if kept else _advice(diet),
         animals=alike.animals,
         occasions=() if kept else alike.occasions,
-        measured=Measure(alike.worst.value, limit.unit, f"dry matter, {span_words(limit)}"),
+        measured=Measure.against(alike.worst.value, limit),
         limit=limit,
         others=applied.others,
         working=()

@@ -150,7 +150,7 @@ def _report(
         else "Take the treats out of the day's ration, or give less of them; ask the vet.",
         animals=alike.animals,
         occasions=() if kept else alike.occasions,
-        measured=Measure(worst.value, limit.unit, f"{limit.basis}, in a day"),
+        measured=Measure.against(worst.value, limit),
         limit=limit,
         others=applied.others,
         working=() if kept else tuple(_working(limit, reading, method)),

@@ -139,7 +139,7 @@ def dry_matter(diet: Diet, applied: Applied, alike: Alike, ration: Ration) -> Ch
         advice="" if kept else "Ask the vet for a thiamin supplement with known figures.",
         animals=alike.animals,
         occasions=() if kept else alike.occasions,
-        measured=Measure(worst.value, limit.unit, "dry matter, over the rota"),
+        measured=Measure.against(worst.value, limit),
         limit=limit,
         others=applied.others,
         settles=f"the thiamin in {_listed(food.id for food in open_)}" if cannot and open_ else "",

@@ -37,7 +37,7 @@ def judged(diet: Diet, case: Case) -> Check:
         severity=alike.severity,
         message=_message(diet, case),
         animals=alike.animals,
-        measured=Measure(alike.worst.value, limit.unit, f"{limit.basis}, {span_words(limit)}"),
+        measured=Measure.against(alike.worst.value, limit),
         limit=limit,
         others=demand.others,
     )

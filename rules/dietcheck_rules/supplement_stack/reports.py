@@ -52,7 +52,7 @@ def report(diet: Diet, gauge: Summed, applied: Applied, alike: Alike, ration: Ra
         advice="" if kept else _advice(alike.verdict, gauge, ration),
         animals=alike.animals,
         occasions=() if kept else alike.occasions,
-        measured=Measure(alike.worst.value, limit.unit, f"{limit.basis}, {span_words(limit)}"),
+        measured=Measure.against(alike.worst.value, limit),
         limit=limit,
         others=applied.others,
         working=tuple(_working(diet, gauge, limit, alike, ration)),

@@ -59,7 +59,7 @@ def report(diet: Diet, share: Share, applied: Applied, alike: Alike, ration: Rat
         advice="" if kept else _advice(limit, alike),
         animals=alike.animals,
         occasions=() if kept else alike.occasions,
-        measured=Measure(worst.value, limit.unit, f"{limit.basis}, {span_words(limit)}"),
+        measured=Measure.against(worst.value, limit),
         limit=limit,
         others=applied.others,
         working=() if kept else tuple(_working(share, applied, alike, ration)),
