@@ -117,7 +117,7 @@ def build_sign_off(place: Pointer, data: Mapping[str, Any]) -> SignOff:
         role=data["role"],
         on=read_date(data["on"]),
         groups=tuple(data["groups"]),
-        content=data.get("content"),
+        content=dict(data.get("content", {})),
         next_review=_date(data, "next_review"),
         accepts=tuple(
             Acceptance(

@@ -107,7 +107,7 @@ class SignOff:
     role: str
     on: date
     groups: tuple[str, ...]
-    content: str | None
+    content: Mapping[str, str]  # group → digest of its diet as it was signed
     next_review: date | None
     accepts: tuple[Acceptance, ...]
     place: Pointer

@@ -32,6 +32,17 @@ COMMANDS: Mapping[str, Command] = {
             ("dietcheck screen --staged", "what git is about to commit (the hook does this)"),
         ),
     ),
+    "sign": Command(
+        "sign",
+        "write down that diets are approved as they stand, by whom and until when",
+        (
+            ('dietcheck sign --by "Dr Vale" --role vet', "all diets of the folder you are in"),
+            (
+                'dietcheck sign . --by "Dr Vale" --role vet --groups rhea --next-review 2027-05-01',
+                "one group, with the day to look again",
+            ),
+        ),
+    ),
     "ration": Command(
         "ration",
         "show what each animal of a group is offered, nutrient by nutrient",

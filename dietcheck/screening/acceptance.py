@@ -2,16 +2,18 @@
 
 An acceptance counts only if its signer was allowed to sign on that day, and a high finding only
 if the signer was a vet. It is void once its date has passed, and for a food once an animal is
-offered more of it in a day than was accepted.
+offered more of it in a day than was accepted. Without such an amount it is bound to the diet that
+was signed, where the sign-off holds its digest: once that diet is changed it is void.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from dietcheck.collection.settings import Acceptance, Signer, SignOff
+from dietcheck.history.signed import allowed
 from dietcheck.nutrition.diet import Diet
 from dietcheck.screening.checks import Check, Severity
 
@@ -37,6 +39,7 @@ class Acceptances:
         signers: Iterable[Signer],
         on: date,
         diets: Mapping[str, Diet],
+        unchanged: Callable[[SignOff, str], bool] = lambda *_: True,
     ) -> None:
         may_sign = tuple(signers)
         self._diets = diets
@@ -45,7 +48,8 @@ class Acceptances:
             for sign_off in sign_offs
             for acceptance in sign_off.accepts
             if sign_off.on <= on <= acceptance.until
-            and any(_signs(signer, sign_off) for signer in may_sign)
+            and allowed(sign_off, may_sign)
+            and (acceptance.up_to is not None or unchanged(sign_off, acceptance.group))
         )
 
     def covering(self, rule: str, group: str | None, check: Check) -> Accepted | None:
@@ -75,12 +79,3 @@ class Acceptances:
 
 
 NONE = Acceptances((), (), date.min, {})
-
-
-def _signs(signer: Signer, sign_off: SignOff) -> bool:
-    """Whether that signer was allowed to sign, in that role, on the day of the signature."""
-    return (
-        (signer.name, signer.role) == (sign_off.by, sign_off.role)
-        and signer.start <= sign_off.on
-        and (signer.until is None or sign_off.on <= signer.until)
-    )

@@ -10,6 +10,7 @@ from functools import partial
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import RuleSetting
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
+from dietcheck.history.signed import unchanged
 from dietcheck.nutrition.diet import Diet, diets_of
 from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
@@ -59,7 +60,13 @@ def run(
     return Outcome(
         findings=findings_of(
             engine.judged,
-            Acceptances(collection.sign_offs, settings.signers, on, engine.diets),
+            Acceptances(
+                collection.sign_offs,
+                settings.signers,
+                on,
+                engine.diets,
+                partial(unchanged, collection),
+            ),
         ),
         judged=tuple(engine.judged),
         failures=tuple(engine.failures),

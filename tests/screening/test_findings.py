@@ -31,7 +31,7 @@ ACCEPTANCE = Acceptance(
     "fruit-as-treat", "marmoset", "banana", ("Pip",), "vehicle", date(2026, 12, 31), Pointer("s")
 )
 SIGNED = SignOff(
-    "Dr Vale", "vet", date(2026, 11, 3), ("marmoset",), None, None, (ACCEPTANCE,), Pointer("s")
+    "Dr Vale", "vet", date(2026, 11, 3), ("marmoset",), {}, None, (ACCEPTANCE,), Pointer("s")
 )
 
 
@@ -179,3 +179,30 @@ def test_an_acceptance_is_void_once_more_is_offered_than_was_accepted(
         {**files, "rota.yaml": records.rota(["{morning: fruit, afternoon: roots}"] * 2)}
     )
     assert both.most_in_a_day(both.animals[0], "banana").low == read_mass(amount).low + 1
+
+
+@pytest.mark.parametrize(("up_to", "stands"), [(None, False), ("3 g", True)])
+def test_a_changed_diet_voids_what_was_accepted_unless_an_amount_is_named(
+    up_to: str | None, stands: bool
+) -> None:
+    """With an amount it is the amount that binds."""
+    sheet = records.sheet({"roots": ["{food: carrot, amount: 1 g per animal}"]})
+    diets = {"tapir": records.diet(records.small(sheet=sheet))}
+    accepted = replace(
+        ACCEPTANCE,
+        group="tapir",
+        food="carrot",
+        animals=(),
+        up_to=read_mass(up_to) if up_to else None,
+    )
+    signed = replace(SIGNED, accepts=(accepted,))
+    check = judged(replace(CHECK, food="carrot", animals=("T1",)), group="tapir")
+
+    def held(unchanged: bool) -> bool:
+        acceptances = Acceptances([signed], [VET], ON, diets, lambda *_: unchanged)
+        (finding,) = findings_of([check], acceptances)
+        return finding.accepted is not None
+
+    if up_to is None:
+        assert held(True)
+    assert held(False) is stands
