@@ -22,13 +22,14 @@ _QUANTITY: Final = re.compile(rf"({NUMBER})(?: to ({NUMBER}))?(?: ?([^0-9 .].*))
 class QuantityError(ValueError):
     """A quantity that cannot be taken as written.
 
-    `message` says what is wrong with it in a keeper's words, `remedy` what to write instead.
+    `message` says what is wrong with it in a keeper's words, `remedy` what to write instead; both
+    are safe to print, whatever was written.
     """
 
     def __init__(self, message: str, remedy: str) -> None:
-        super().__init__(f"{message}: {remedy}")
-        self.message = message
-        self.remedy = remedy
+        self.message = printable(message)
+        self.remedy = printable(remedy)
+        super().__init__(f"{self.message}: {self.remedy}")
 
     def __reduce__(self) -> tuple[type[QuantityError], tuple[str, str]]:
         return (QuantityError, (self.message, self.remedy))
@@ -37,8 +38,14 @@ class QuantityError(ValueError):
 def shown(text: str) -> str:
     """What was written, safe to print: cut short, with unprintable characters spelled out."""
     cut = text if len(text) <= 40 else text[:37] + "..."
-    safe = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut)
-    return f'"{safe}"'
+    return f'"{printable(cut)}"'
+
+
+def printable(text: str) -> str:
+    """The text with unprintable characters spelled out."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
 def tidy(text: str) -> str:

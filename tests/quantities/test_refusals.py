@@ -229,3 +229,10 @@ def test_a_refusal_survives_the_way_between_processes() -> None:
         read_mass("4,9 kg")
     twin = pickle.loads(pickle.dumps(caught.value))
     assert (twin.message, twin.remedy) == (caught.value.message, caught.value.remedy)
+
+
+def test_what_cannot_be_seen_is_spelled_out_in_the_remedy_as_well() -> None:
+    with pytest.raises(QuantityError) as caught:
+        read_content("<\x1f")
+    assert caught.value.remedy.isprintable()
+    assert str(caught.value).isprintable()
