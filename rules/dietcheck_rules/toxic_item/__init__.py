@@ -67,7 +67,8 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
             about="toxic items",
             severity=Severity.LOW,
             message=f"{diet.group.called}: none of {count} foods and ingredients is listed as "
-            "harmful to this species in the part and form it is fed.",
+            "harmful to this species in the part and form it is fed. A food that is listed for "
+            "other animals only is not cleared by that.",
         )
 
 
