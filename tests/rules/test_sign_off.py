@@ -77,3 +77,26 @@ def test_writer_and_signer_are_two_people(writer: str) -> None:
     (own,) = [c for c in checks if c.severity is Severity.HIGH]
     assert own.verdict is Verdict.BREACH
     assert own.never_accepted
+
+
+ACCEPTS = """
+accepts:
+  - {rule: body-mass-known, group: tapir, reason: under treatment, until: 2026-11-04}
+"""
+
+
+def test_an_acceptance_that_ended_and_a_diet_edited_since_are_both_told() -> None:
+    """B23 of the invented park's scenario: ended three weeks ago, the sheet edited since."""
+    changed = records.sheet({"roots": ["{food: carrot, amount: 601 g per animal}"]})
+    old = signature(on="2026-10-01", more=BOUND + ACCEPTS)
+    found = {(c.about, c.severity) for c in said(old, sheet=changed)}
+    assert found == {
+        ("changed after the signature", Severity.MEDIUM),
+        ("acceptance ended: body-mass-known", Severity.LOW),
+    }
+
+
+def test_a_later_signature_settles_an_acceptance_that_ended() -> None:
+    old = signature(on="2026-10-01", more=ACCEPTS)
+    (check,) = said(old, signature(more=BOUND))
+    assert check.verdict is Verdict.KEPT

@@ -51,7 +51,7 @@ def judge_group(diet: Diet) -> Iterable[Check]:
         return
     last = good[-1]
     found = [*_changed(diet, last, standing), *_overdue(diet, last), *_same(diet, last, standing)]
-    yield from found
+    yield from (*found, *_ended(diet, last))
     if not found:
         yield Check(
             verdict=Verdict.KEPT,
@@ -119,6 +119,29 @@ def _overdue(diet: Diet, last: SignOff) -> Iterator[Check]:
             f"{(diet.on - min(due)).days} days ago; last signed on {last.on}.",
             advice="Ask the vet to review the diet and to sign it anew.",
             places=(last.place,),
+        )
+
+
+def _ended(diet: Diet, last: SignOff) -> Iterator[Check]:
+    """Accepted risks whose end has come since anybody signed; a later signature settles them."""
+    ended = [
+        one
+        for sign_off in diet.collection.sign_offs
+        if sign_off.on <= diet.on and allowed(sign_off, diet.settings.signers)
+        for one in sign_off.accepts
+        if one.group == diet.group.id and last.on <= one.until < diet.on
+    ]
+    for one in sorted(ended, key=lambda a: (a.until, a.rule, a.place.file, a.place.path)):
+        yield Check(
+            verdict=Verdict.BREACH,
+            about=f"acceptance ended: {one.rule}",
+            severity=Severity.LOW,
+            message=f"{diet.group.called}: the risk accepted for the rule {one.rule} ended on "
+            f"{one.until}, {(diet.on - one.until).days} days ago; what it released speaks again.",
+            advice="Put the diet right, or ask the vet to decide anew.",
+            animals=one.animals,
+            food=one.food,
+            places=(one.place,),
         )
 
 
