@@ -8,7 +8,8 @@ from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import DietSheet, Line, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
-from dietcheck.collection.settings import DoNotFeed, Settings, SiteLimit
+from dietcheck.collection.settings import DoNotFeed, Settings, SignOff, SiteLimit
+from dietcheck.history.signed import allowed, unchanged
 from dietcheck.nutrition.composition import Profile, Profiles
 from dietcheck.nutrition.derived import (
     VitaminA,
@@ -105,6 +106,7 @@ __all__ = [
     "Serving",
     "Settings",
     "Severity",
+    "SignOff",
     "SiteLimit",
     "SourceRef",
     "Standing",
@@ -118,6 +120,7 @@ __all__ = [
     "Window",
     "World",
     "added_per_kg_fish",
+    "allowed",
     "calcium_to_phosphorus",
     "class_share",
     "energy_density",
@@ -143,5 +146,6 @@ __all__ = [
     "ratio",
     "read_trusted",
     "stated_share",
+    "unchanged",
     "vitamin_a_of",
 ]

@@ -14,7 +14,7 @@ from pathlib import Path
 from dietcheck.collection.collection import Collection
 from dietcheck.commands.arguments import Usage, read_day
 from dietcheck.commands.output import say
-from dietcheck.commands.repository import folder
+from dietcheck.commands.repository import folder, open_repository
 from dietcheck.errors import JobError
 from dietcheck.history.digest import content_digest
 from dietcheck.history.signed import allowed
@@ -22,7 +22,7 @@ from dietcheck.reading import Folder, check_file
 from dietcheck.reading.problems import listed, show
 from dietcheck.screening.checks import Severity
 from dietcheck.screening.findings import Finding
-from dietcheck.screening.report import RECORDS_RULE, Report
+from dietcheck.screening.report import Report
 from dietcheck.screening.screen import screen
 
 # The words a vet agreed to; a signature means this and no more.
@@ -60,13 +60,17 @@ def run(given: argparse.Namespace) -> int:
     on: date = given.on or date.today()
     if given.next_review is not None and given.next_review <= on:
         raise Usage("--next-review: that day is not after the signature.", "Name a later day.")
-    report = screen(Folder(root), on)
-    collection = _readable(report)
+    opened = open_repository(root)
+    _refuse_unread(opened.unread)
+    collection = opened.collection
     groups = _groups(given.groups, collection)
     name = given.to or f"sign-offs/{on}-{groups[0] if len(groups) == 1 else 'all'}.yaml"
     content = {group: content_digest(collection, group, on) for group in groups}
     text = _record(given, on, content).encode()
     _check(root, name, text, collection, given.by, given.role)
+    # Judged as if it were signed: what the signature settles is gone, what it breaks is seen.
+    report = screen(Folder(root), on, [(name, text)])
+    _refuse_unjudged(report)
     open_findings = [
         f for f in report.findings if f.accepted is None and f.group in (*groups, None)
     ]
@@ -76,20 +80,20 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
-def _readable(report: Report) -> Collection:
-    records = [f for f in report.findings if f.rule == RECORDS_RULE]
-    if report.collection is None or records:
-        said = records[0].check.message if records else "dietcheck.yaml cannot be read."
+def _refuse_unread(unread: Sequence[str]) -> None:
+    if unread:
         raise JobError(
-            f"there are records that cannot be read, so nothing is signed: {show(said, 300)}",
+            f"there are records that cannot be read, so nothing is signed: {unread[0]}",
             "Put them right first: “dietcheck screen” tells all of them.",
         )
-    if report.failures:
+
+
+def _refuse_unjudged(report: Report) -> None:
+    if report.failures or report.collection is None:
         raise JobError(
-            f"the rule {report.failures[0].rule} failed, so nothing is signed.",
-            "Tell whoever looks after dietcheck.",
+            "not every rule could do its work, so nothing is signed.",
+            "“dietcheck screen” tells which; tell whoever looks after dietcheck.",
         )
-    return report.collection
 
 
 def _groups(wanted: Sequence[str], collection: Collection) -> tuple[str, ...]:

@@ -102,6 +102,17 @@ def test_a_high_finding_is_not_signed_over(
     assert listing(park) == before
 
 
+def test_nobody_signs_the_own_diet(park: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sheet = records.sheet(
+        {"roots": ["{food: carrot, amount: 600 g per animal}"]}, more="written_by: Dr Vale"
+    )
+    write(park, sheet=sheet)
+    before = listing(park)
+    assert sign(park) == 2
+    assert "Dr Vale" in capsys.readouterr().err
+    assert listing(park) == before
+
+
 def test_records_that_cannot_be_read_are_not_signed_over(park: Path) -> None:
     (park / "torn.yaml").write_text("record: group\nid: [", encoding="utf-8")
     before = listing(park)
