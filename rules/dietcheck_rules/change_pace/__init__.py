@@ -2,15 +2,16 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from importlib.resources import files
 
 from dietcheck.contract import (
     Alike,
-    Animal,
     Applied,
     Check,
     Diet,
     Figure,
+    Interval,
     Limit,
     Limits,
     Measure,
@@ -110,38 +111,67 @@ def _judge(diet: Diet, limits: Limits, change: Change) -> Iterator[Check]:
 
 
 def _days_checks(diet: Diet, change: Change, step: Applied, days: Applied) -> Iterator[Check]:
-    """The time of the whole change, once more than one step's worth is new."""
+    """The time of the whole change at this pace, once more than one step's worth is new."""
     if days.limit.basis != "count":
         yield _unreadable(diet, DAYS, days.limit)
         return
     published = days.limit.standing is not Standing.COMMON_PRACTICE
     if change.days == 0 and not published:
         return  # one step: already judged as a step
-    large = [animal for animal in diet.animals if _is_large(change, animal, step.limit)]
-    for alike in hold((Figure(animal, exact(change.days)) for animal in large), days.limit):
-        taken = format_interval(exact(change.days), "days")
-        who = who_words(diet, [figure.animal for figure in alike.figures])
-        yield Check(
-            verdict=alike.verdict,
-            about="days for the whole change",
-            severity=alike.severity,
-            message=f"{who}: the change from the sheet of {change.whole.before.start} takes "
-            f"{'one day' if change.days == 0 else taken}; {bound_words(days.limit)}.",
-            advice="Spread it over more days, a sheet for each step."
-            if alike.verdict is not Verdict.KEPT
-            else "",
-            animals=alike.animals,
-            measured=Measure.against(exact(change.days), days.limit),
-            limit=days.limit,
-            others=days.others,
-            places=(change.step.after.place.at("from"),),
-            sources=days.limit.sources,
-        )
+    parts = {animal.id: new_part(change.whole, animal) for animal in diet.animals}
+    figures = [
+        Figure(animal, pace)
+        for animal in diet.animals
+        if (part := parts[animal.id]) is not None
+        and (pace := _whole_days(change.days, part.share, step.limit)) is not None
+    ]
+    for alike in hold(figures, days.limit):
+        part = parts[alike.worst.animal.id]
+        yield _days_check(diet, change, days, alike, part)
 
 
-def _is_large(change: Change, animal: Animal, step: Limit) -> bool:
-    part = new_part(change.whole, animal)
-    return part is not None and step.stands(part.share * 100) != "inside"
+def _whole_days(days: int, new: Interval, step: Limit) -> Interval | None:
+    """How many days the whole diet takes at this pace; None where a step's worth is new at most.
+
+    The first step counts no days, so a change of all of the diet takes what it takes, and one of
+    a part is drawn out to the whole.
+    """
+    at_once = (step.at_most or Decimal(0)) / 100
+    if new.high <= at_once or at_once >= 1:
+        return None
+    rest = (1 - at_once) * days
+    high = rest / (new.low - at_once) if new.low > at_once else Decimal("Infinity")
+    return Interval(rest / (new.high - at_once), high)
+
+
+def _days_check(
+    diet: Diet, change: Change, days: Applied, alike: Alike, part: NewPart | None
+) -> Check:
+    limit = days.limit
+    kept = alike.verdict is Verdict.KEPT
+    who = who_words(diet, [figure.animal for figure in alike.figures])
+    taken = "one step" if change.days == 0 else format_interval(exact(change.days), "days")
+    whole = format_interval(alike.worst.value, "days", against=[limit.at_least or Decimal(0)])
+    new = "" if part is None else f", {format_interval(part.share * 100, '%')} new"
+    return Check(
+        verdict=alike.verdict,
+        about="days for the whole change",
+        severity=Severity.LOW if kept else alike.severity,
+        message=f"{who}: from the sheet of {change.whole.before.start} to that of "
+        f"{change.step.after.start} in {taken}{new}; at that pace the whole diet changes in "
+        f"{whole}; {bound_words(limit)}.",
+        advice="" if kept else "Spread it over more days, a sheet for each step.",
+        animals=alike.animals,
+        measured=Measure.against(alike.worst.value, limit),
+        limit=limit,
+        others=days.others,
+        working=() if part is None else part.working,
+        settles="amounts and dry matter of the foods in one figure each"
+        if alike.verdict is Verdict.CANNOT_TELL
+        else "",
+        places=(change.step.after.place.at("from"),),
+        sources=limit.sources,
+    )
 
 
 def _step_check(
