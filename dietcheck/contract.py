@@ -4,11 +4,19 @@ Everything here is described where it is defined; `dietcheck.screening.hookspecs
 """
 
 from dietcheck.collection.animals import Animal, Group, Weighing
-from dietcheck.collection.collection import Collection
+from dietcheck.collection.collection import Collection, in_force
 from dietcheck.collection.feeding import DietSheet, Line, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
-from dietcheck.collection.settings import DoNotFeed, Settings, SignOff, SiteLimit
+from dietcheck.collection.settings import (
+    Acceptance,
+    DoNotFeed,
+    RuleSetting,
+    Settings,
+    SignOff,
+    SiteLimit,
+)
+from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, unchanged
 from dietcheck.nutrition.composition import Profile, Profiles
 from dietcheck.nutrition.derived import (
@@ -31,7 +39,7 @@ from dietcheck.nutrition.energy import (
 )
 from dietcheck.nutrition.energy_need import EnergyFormula, EnergyNeed, energy_needs, need_span
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
-from dietcheck.nutrition.portions import Portion
+from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration
 from dietcheck.nutrition.shares import CLASS_GROUPS, class_share
 from dietcheck.quantities import (
@@ -66,6 +74,7 @@ __all__ = [
     "CONTRACT",
     "UNKNOWN",
     "ZERO",
+    "Acceptance",
     "Alike",
     "Animal",
     "Applied",
@@ -89,6 +98,7 @@ __all__ = [
     "Limit",
     "Limits",
     "Line",
+    "Lookback",
     "Measure",
     "Occasion",
     "Offer",
@@ -103,6 +113,7 @@ __all__ = [
     "Rota",
     "RotaDay",
     "Rule",
+    "RuleSetting",
     "Serving",
     "Settings",
     "Severity",
@@ -135,8 +146,10 @@ __all__ = [
     "find_foods",
     "find_taxon",
     "format_interval",
+    "grams",
     "hold",
     "hookimpl",
+    "in_force",
     "known_taxon_name",
     "near_taxa",
     "need_span",

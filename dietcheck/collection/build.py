@@ -100,6 +100,7 @@ class Linker:
             treat=data.get("treat") or treat,
             for_animals=tuple(data.get("for", ())),
             note=data.get("note"),
+            instead_of=data.get("instead_of"),
         )
 
     def sheet(self, place: Pointer, data: Mapping[str, Any]) -> DietSheet:

@@ -13,6 +13,7 @@ from dietcheck.collection.foods import NOTHING, Food
 from dietcheck.collection.places import Pointer
 from dietcheck.quantities import Interval, exact, read_density, read_mass, read_share
 from dietcheck.tables.foods import FoodRow, find_foods, food_ids, food_row
+from dietcheck.tables.nutrients import find_nutrient
 
 Entry = tuple[Pointer, Mapping[str, Any]]
 MAX_DEPTH = 12  # mixes in mixes; a kitchen stays under three
@@ -126,6 +127,11 @@ class _Builder:
             place=place,
             food_class=food_class,
             also_called=tuple(entry.get("also_called", ())),
+            here_for=tuple(
+                nutrient.key
+                for name in entry.get("here_for", ())
+                if (nutrient := find_nutrient(name)) is not None
+            ),
             organism=entry.get("organism") or (row and row.scientific_name) or None,
             family=entry.get("family") or (row and row.family) or None,
             part=entry.get("part") or (row and row.part) or None,

@@ -24,6 +24,7 @@ class Line:
     treat: str | None = None  # its purpose, where the line is flagged as a treat
     for_animals: tuple[str, ...] = ()  # empty: every animal of the group
     note: str | None = None
+    instead_of: str | None = None  # the food that it takes the place of for a while
 
     @property
     def is_even(self) -> bool:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import cached_property
 
 from dietcheck.collection.build import UnknownSettings, build
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.places import Pointer
 from dietcheck.errors import JobError
-from dietcheck.reading import Repository, Source, read_repository
+from dietcheck.reading import Repository, Revision, Source, read_repository
 
 UNUSABLE = "the earlier version cannot be read as a diet repository"
 
@@ -50,6 +51,11 @@ class Lookback:
         if self.collection is not None:
             return ""
         return self._why_not or UNUSABLE
+
+    @cached_property
+    def written_on(self) -> date | None:
+        """The day on which the earlier version was committed; None for one that is no commit."""
+        return self._source.written_on() if isinstance(self._source, Revision) else None
 
     @property
     def described(self) -> str:

@@ -10,6 +10,7 @@ from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import Line
 from dietcheck.collection.settings import Settings
+from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.nutrition.calendar import (
     Stretch,
     plan_changes,
@@ -79,9 +80,11 @@ class Diet:
         profiles: Profiles,
         diets: Mapping[str, Diet],
         before: Callable[[], Mapping[str, Diet]] = dict,
+        earlier: Lookback = NO_LOOKBACK,
     ) -> None:
         self._diets = diets
         self._before = before
+        self.earlier = earlier
         self.collection = collection
         self.group = group
         self.on = on
@@ -260,14 +263,18 @@ class Diet:
 
 
 def diets_of(
-    collection: Collection, on: date, before: Callable[[], Mapping[str, Diet]] = dict
+    collection: Collection,
+    on: date,
+    before: Callable[[], Mapping[str, Diet]] = dict,
+    earlier: Lookback = NO_LOOKBACK,
 ) -> dict[str, Diet]:
     """The diet of every group, judged as at a day.
 
     `before` gives the diets of the earlier version; it is asked only when a rule looks back.
+    `earlier` is that version itself, or the reason why it cannot be seen.
     """
     profiles = Profiles()
     diets: dict[str, Diet] = {}
     for group in collection.groups.values():
-        diets[group.id] = Diet(collection, group, on, profiles, diets, before)
+        diets[group.id] = Diet(collection, group, on, profiles, diets, before, earlier)
     return diets

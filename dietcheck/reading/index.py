@@ -6,6 +6,7 @@ import os
 import posixpath
 import subprocess
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from dietcheck.errors import JobError
@@ -196,6 +197,11 @@ class Revision(Index):
 
     def describe(self) -> str:
         return f"version {self.commit[:10]}"
+
+    def written_on(self) -> date:
+        """The day on which the commit was made, where it was made."""
+        stamp = git(self.root, ["show", "--no-patch", "--format=%cI", self.commit])
+        return date.fromisoformat(stamp[:10].decode("ascii"))
 
     def _entries(self) -> list[_Entry]:
         entries = []

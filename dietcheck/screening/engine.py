@@ -93,7 +93,7 @@ class _Engine:
         self.limits: dict[str, Limits] = {}
         self._earlier = earlier
         self._past: Mapping[str, Diet] | None = None
-        self.diets = diets_of(collection, on, self._before)
+        self.diets = diets_of(collection, on, self._before, earlier)
 
     def run(self) -> None:
         rules = [loaded for loaded in self._rules if self._is_on(loaded)]

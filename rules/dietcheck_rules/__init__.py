@@ -5,10 +5,13 @@ from importlib.resources import files
 from dietcheck import __version__
 from dietcheck.contract import CONTRACT, Pack, hookimpl
 from dietcheck_rules import (
+    amount_slip,
+    back_dated,
     batch_limit,
     body_mass_known,
     browse_identified,
     calcium_to_phosphorus,
+    change_pace,
     composition_known,
     concentrate_ceiling,
     diet_balance_by_class,
@@ -20,6 +23,7 @@ from dietcheck_rules import (
     fruit_as_treat,
     iron_ceiling,
     limit_has_evidence,
+    limit_loosened,
     look_alike_food,
     nutrient_range,
     portion_for_body_mass,
@@ -29,7 +33,9 @@ from dietcheck_rules import (
     roughage_floor,
     sign_off,
     sugar_ceiling,
+    supplement_dropped,
     supplement_stack,
+    swap_equivalence,
     toxic_item,
     unknown_food,
     vitamin_c_floor,
@@ -37,10 +43,13 @@ from dietcheck_rules import (
 )
 
 RULES = (
+    amount_slip,
+    back_dated,
     batch_limit,
     body_mass_known,
     browse_identified,
     calcium_to_phosphorus,
+    change_pace,
     composition_known,
     concentrate_ceiling,
     diet_balance_by_class,
@@ -52,6 +61,7 @@ RULES = (
     fruit_as_treat,
     iron_ceiling,
     limit_has_evidence,
+    limit_loosened,
     look_alike_food,
     nutrient_range,
     portion_for_body_mass,
@@ -61,7 +71,9 @@ RULES = (
     roughage_floor,
     sign_off,
     sugar_ceiling,
+    supplement_dropped,
     supplement_stack,
+    swap_equivalence,
     toxic_item,
     unknown_food,
     vitamin_c_floor,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from dietcheck.history.earlier import FIRST, NO_GIT, SHALLOW, earlier
 from dietcheck.history.lookback import UNUSABLE, Lookback
 from dietcheck.reading import Folder
 from tests import records
-from tests.checkout import commit_all, succeed
+from tests.checkout import commit_all, environment, succeed
 
 CARROTS = "{food: carrot, amount: %s g per animal}"
 
@@ -146,3 +147,16 @@ def test_settings_that_could_not_be_read_leave_nothing_to_compare(park: Path) ->
     lookback = Lookback(Folder(park))
     assert lookback.collection is None
     assert lookback.why_not == UNUSABLE
+
+
+def test_a_version_knows_the_day_it_was_committed(park: Path) -> None:
+    day = environment(GIT_COMMITTER_DATE="2026-02-28T23:30:00-05:00")  # 1 March in UTC
+    write(park, 200)
+    succeed("git", "commit", "-q", "-a", "-m", "later", cwd=park, env=day)
+    found = earlier(park, staged=False, since="HEAD")
+    assert Lookback(found.source).written_on == date(2026, 2, 28)
+
+
+def test_what_is_no_commit_has_no_day(park: Path) -> None:
+    assert Lookback(Folder(park)).written_on is None
+    assert Lookback(None, NO_GIT).written_on is None

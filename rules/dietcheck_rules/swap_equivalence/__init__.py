@@ -1,0 +1,74 @@
+"""A swap must do what the food did that it replaces, not only weigh the same.
+
+Why a food is in the diet stands in its own record, under `here_for`. A swap is a line that says
+`instead_of`; or, in a sheet that is new or changed, foods that came into a meal in which others
+were left out.
+"""
+
+from collections.abc import Iterable, Iterator
+from importlib.resources import files
+
+from dietcheck.contract import Check, Diet, Rule, hookimpl, not_applicable
+from dietcheck_rules.shared.pairing import (
+    SheetPair,
+    is_unchanged,
+    meal_lines,
+    no_comparison,
+    own_step,
+    standing,
+    steps,
+)
+from dietcheck_rules.swap_equivalence import reports
+from dietcheck_rules.swap_equivalence.exchange import Exchange, exchanges
+from dietcheck_rules.swap_equivalence.judge import judge
+
+ABOUT = "swaps"
+
+
+@hookimpl
+def describe() -> Rule:
+    """What this rule is."""
+    return Rule(
+        id="swap-equivalence",
+        title="A swap does what the food did that it replaces",
+        folder=files(__name__),
+    )
+
+
+@hookimpl
+def judge_group(diet: Diet) -> Iterable[Check]:
+    """Every swap written as one, and every exchange of foods since the earlier version."""
+    nothing = no_comparison(diet, ABOUT)
+    pairs = {id(pair.after): pair for pair in _said_swaps(diet)}
+    if nothing is None and not is_unchanged(diet):
+        pairs |= {id(pair.after): pair for pair in steps(diet)}
+    found = [(pair, exchange) for pair in pairs.values() for exchange in exchanges(pair)]
+    if found:
+        yield from _judge_all(diet, found)
+    elif nothing is not None:
+        yield nothing
+    else:
+        yield not_applicable(
+            ABOUT, f"{diet.group.called}: no food took the place of another since "
+            f"{diet.earlier.described}."
+        )  # fmt: skip
+
+
+def _said_swaps(diet: Diet) -> Iterator[SheetPair]:
+    """Sheets with lines that say what they stand in for: judged without an earlier version too."""
+    for sheet in standing(diet):
+        if any(given.line.instead_of for given in meal_lines(sheet)):
+            pair = own_step(diet, sheet)
+            if pair is not None:
+                yield pair
+
+
+def _judge_all(diet: Diet, found: list[tuple[SheetPair, Exchange]]) -> Iterator[Check]:
+    untold: list[Exchange] = []
+    for pair, exchange in found:
+        if not exchange.key_nutrients and not exchange.said:
+            untold.append(exchange)
+            continue
+        yield from judge(pair, exchange)
+    if untold:
+        yield reports.nobody_said(diet, untold)

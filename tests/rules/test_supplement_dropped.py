@@ -1,0 +1,108 @@
+"""Supplements that are gone. Foods are invented; four fifths are common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+
+from dietcheck.contract import Severity, Verdict
+from dietcheck_rules import supplement_dropped
+from tests import records
+from tests.rules.past_records import findings, grades, line, said
+
+FOODS = {
+    "fish": "{class: fish, label: {basis: as fed, moisture: 75 %, thiamin: 0 mg/kg}}",
+    "leaf": "{same_as: lettuce-cos}",
+    "tablet": "{class: supplement, label: {basis: as fed, thiamin: 12000 mg/kg, calcium: 8 %}}",
+    "other_tablet": "{class: supplement, label: {basis: as fed, thiamin: 12000 mg/kg,"
+    " calcium: 8 %}}",
+    "weak_tablet": "{class: supplement, label: {basis: as fed, thiamin: 9000 mg/kg}}",
+    "silent_tablet": "{class: supplement, unknown_composition: no label}",
+    "dusted": "{mix: {leaf: 99 %, tablet: 1 %}}",
+}
+TABLET = "supplements: [{food: tablet, amount: 1 g per animal, with: [roots]}]"
+
+
+def park(lines: list[str], more: str = TABLET, **changes: str) -> dict[str, str]:
+    """A park with a meal and its supplements."""
+    sheet = records.sheet({"roots": lines}, more=more)
+    return records.small(**{"foods": records.foods(**FOODS), "sheet": sheet, **changes})
+
+
+FISH = [line("fish")]
+LEAF = [line("leaf")]
+HIGH = [(Verdict.BREACH, Severity.HIGH)]
+MEDIUM = [(Verdict.BREACH, Severity.MEDIUM)]
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"), [(FISH, HIGH), (LEAF, MEDIUM), ([*FISH, *LEAF], HIGH)]
+)
+def test_gone_while_its_food_is_still_there(
+    lines: list[str], expected: list[tuple[Verdict, Severity]]
+) -> None:
+    checks = said(supplement_dropped, park(lines), park(lines, ""))
+    assert grades(checks) == expected
+    assert findings(checks)[0].food == "tablet"
+    assert "thiamin" in findings(checks)[0].message
+
+
+def test_nothing_is_lost_when_nothing_changed_or_the_food_went_too() -> None:
+    for after in (park(FISH), park(LEAF, "")):
+        checks = said(supplement_dropped, park(FISH), after)
+        assert {check.verdict for check in checks} == {Verdict.KEPT}
+
+
+@pytest.mark.parametrize(
+    ("name", "amount", "expected"),
+    [
+        ("other-tablet", "1 g", []),
+        ("other-tablet", "0.8 g", []),  # exactly four fifths of the thiamin and the calcium
+        ("other-tablet", "0.79 g", HIGH),
+        ("weak-tablet", "1 g", HIGH),
+        ("silent-tablet", "1 g", HIGH),
+    ],
+)
+def test_another_one_in_its_place_must_bring_the_same(
+    name: str, amount: str, expected: list[tuple[Verdict, Severity]]
+) -> None:
+    more = TABLET.replace("food: tablet", f"food: {name}").replace("1 g", amount)
+    checks = said(supplement_dropped, park(FISH), park(FISH, more))
+    assert grades(checks) == expected
+
+
+def test_one_without_figures_is_missed_by_name() -> None:
+    silent = TABLET.replace("food: tablet", "food: silent-tablet")
+    assert grades(said(supplement_dropped, park(FISH, silent), park(FISH, ""))) == HIGH
+
+
+def test_one_that_left_the_food_list_is_gone_too() -> None:
+    entries = {name: entry for name, entry in FOODS.items() if name not in ("tablet", "dusted")}
+    after = park(FISH, foods=records.foods(**entries))
+    assert grades(said(supplement_dropped, park(FISH), after)) == HIGH
+
+
+def test_one_inside_a_mix_counts() -> None:
+    lines = [*FISH, line("dusted")]
+    assert grades(said(supplement_dropped, park(lines, ""), park([*FISH, *LEAF], ""))) == HIGH
+    assert grades(said(supplement_dropped, park(lines, ""), park(FISH))) == []
+
+
+def test_one_in_a_meal_that_the_rota_no_longer_calls_for_is_not_given() -> None:
+    meals = {"roots": FISH, "second": FISH}
+    sheet = records.sheet(meals, more=TABLET)
+    both = "{morning: roots, afternoon: second}"
+    old = park(FISH, sheet=sheet, rota=records.rota([both] * 2))
+    new = {**old, "rota.yaml": records.rota(["{morning: second, afternoon: second}"] * 2)}
+    assert grades(said(supplement_dropped, old, new)) == HIGH
+
+
+def test_a_sheet_to_come_is_looked_at() -> None:
+    old = park(FISH)
+    later = records.sheet({"roots": FISH}, start="2026-12-01")
+    (check,) = findings(said(supplement_dropped, old, {**old, "later.yaml": later}))
+    assert "from 2026-12-01" in check.message
+
+
+def test_without_an_earlier_version_the_reason_is_given() -> None:
+    (check,) = said(supplement_dropped, None, park(FISH, ""))
+    assert check.verdict is Verdict.NOT_APPLICABLE

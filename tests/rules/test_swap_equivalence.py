@@ -1,0 +1,221 @@
+"""Swaps. Foods are invented; 20 %, 10 % and 3 days are common practice, no source."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import hypothesis.strategies as st
+import pytest
+from hypothesis import given, settings
+
+from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.history.digest import content_digest
+from dietcheck.reading import Folder
+from dietcheck.screening.hookspecs import CONTRACT, Pack
+from dietcheck.screening.packs import rules_of
+from dietcheck.screening.screen import screen
+from dietcheck_rules import swap_equivalence
+from tests import records
+from tests.rules.levels_records import PARK
+from tests.rules.past_records import findings, grades, line, said
+
+FEED = (
+    "{{class: {kind}, here_for: [{key}], label: {{basis: as fed, moisture: 80 %, vitamin_c: {c},"
+    " sugars: {sugars}, energy: {kcal}}}}}"
+)
+
+
+def feed(
+    c: str = "1000 mg/kg",
+    kind: str = "vegetable",
+    key: str = "vitamin_c",
+    sugars: str = "3 %",
+    kcal: str = "0.3 kcal/g",
+) -> str:
+    """A food with a stated reason to be there."""
+    return FEED.format(c=c, kind=kind, key=key, sugars=sugars, kcal=kcal)
+
+
+FOODS = {
+    "base": "{class: hay, label: {basis: as fed, moisture: 10 %, sugars: 5 %, energy: 2 kcal/g}}",
+    "pepper": feed(),
+    "cabbage": feed(),
+    "gourd": feed("20 mg/kg", kind="gourd"),
+    "vague": "{class: vegetable, label: {basis: as fed, moisture: 80 %, sugars: 3 %, "
+    "energy: 0.3 kcal/g}}",
+    "sweet": feed(sugars="15 %", kcal="0.6 kcal/g"),
+    "plain": feed().replace("here_for: [vitamin_c], ", ""),
+    "strange": feed(kind="leafy green"),
+    "tablet": "{class: supplement, label: {basis: as fed, vitamin_c: 100000 mg/kg}}",
+}
+BASE = line("base", "1 kg per animal")
+MEDIUM = [(Verdict.BREACH, Severity.MEDIUM)]
+LOW = [(Verdict.BREACH, Severity.LOW)]
+
+
+def park(*lines: str, second: str = "", **changes: str) -> dict[str, str]:
+    """A park whose meal has these lines beside the hay; `second` is a later sheet."""
+    sheet = records.sheet({"roots": [BASE, *lines]})
+    files = records.small(**{"foods": records.foods(**FOODS), "sheet": sheet, **changes})
+    return {**files, "second.yaml": second} if second else files
+
+
+def swap(*lines: str, start: str = "2026-11-24", until: str = "2026-11-26") -> str:
+    """A sheet for a while."""
+    more = f"until: {until}" if until else ""
+    return records.sheet({"roots": [BASE, *lines]}, start=start, more=more)
+
+
+def exchanged(new: str, amount: str = "100 g per animal") -> tuple[Check, ...]:
+    """What is said when 100 g of peppers become something else, silently."""
+    before = park(line("pepper"))
+    return said(swap_equivalence, before, {**before, "second.yaml": swap(line(new, amount))})
+
+
+@pytest.mark.parametrize(
+    ("food", "amount", "expected"),
+    [
+        ("cabbage", "100 g per animal", []),
+        ("cabbage", "80 g per animal", []),  # exactly a fifth less
+        ("cabbage", "79.9 g per animal", MEDIUM),
+        ("cabbage", "120 g per animal", []),  # exactly a fifth more
+        ("cabbage", "120.1 g per animal", MEDIUM),
+        ("gourd", "100 g per animal", MEDIUM),
+        ("strange", "100 g per animal", LOW),  # the nutrient comes back, the class is another
+        ("vague", "100 g per animal", [(Verdict.CANNOT_TELL, Severity.MEDIUM)]),
+    ],
+)
+def test_what_it_was_here_for_comes_back_within_a_fifth(
+    food: str, amount: str, expected: list[tuple[Verdict, Severity]]
+) -> None:
+    assert grades(exchanged(food, amount)) == expected
+
+
+def test_an_equal_exchange_is_kept_and_logged() -> None:
+    (check,) = exchanged("cabbage")
+    assert check.verdict is Verdict.KEPT
+    assert "pepper → cabbage" in check.message
+
+
+def test_energy_and_sugars_of_the_day_may_go_up_by_a_tenth() -> None:
+    """Peppers 400 g to the sweet 400 g: sugars 62 to 110 g, energy 2120 to 2240 kcal."""
+    before = park(line("pepper", "400 g per animal"))
+    after = {**before, "second.yaml": swap(line("sweet", "400 g per animal"))}
+    checks = said(swap_equivalence, before, after)
+    assert grades(checks) == LOW
+    assert "sugars" in findings(checks)[0].message
+
+
+def test_without_a_stated_reason_nobody_can_tell() -> None:
+    before = park(line("plain"))
+    after = {**before, "second.yaml": swap(line("cabbage"))}
+    (check,) = said(swap_equivalence, before, after)
+    assert (check.verdict, check.severity) == (Verdict.CANNOT_TELL, Severity.LOW)
+    assert "here_for" in check.settles
+
+
+def test_a_food_that_only_came_or_only_went_is_no_swap() -> None:
+    before = park(line("pepper"))
+    for lines in ([line("pepper"), line("gourd")], []):
+        after = {**before, "second.yaml": swap(*lines)}
+        (check,) = said(swap_equivalence, before, after)
+        assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_supplements_are_judged_elsewhere() -> None:
+    before = park(line("tablet", "1 g per animal"))
+    after = {**before, "second.yaml": swap(line("cabbage"))}
+    (check,) = said(swap_equivalence, before, after)
+    assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+# -- swaps that say so -----------------------------------------------------------------------------
+
+FOR_PEPPER = "instead_of: pepper"
+
+
+@pytest.mark.parametrize(
+    ("until", "expected"),
+    [
+        ("2026-11-26", []),
+        ("2026-11-27", []),  # three days off
+        ("2026-11-28", LOW),
+        ("", LOW),
+    ],
+)
+def test_a_swap_ends_within_three_days(
+    until: str, expected: list[tuple[Verdict, Severity]]
+) -> None:
+    """Judged with an earlier version and without one."""
+    second = swap(line("cabbage", more=FOR_PEPPER), until=until)
+    before = park(line("pepper"))
+    for earlier in (before, None):
+        checks = said(swap_equivalence, earlier, {**before, "second.yaml": second})
+        assert grades(checks) == expected
+
+
+@pytest.mark.parametrize(("signed", "expected"), [(True, []), (False, LOW)])
+def test_a_longer_swap_may_be_approved(
+    signed: bool, expected: list[tuple[Verdict, Severity]]
+) -> None:
+    files = park(line("pepper"), second=swap(line("cabbage", more=FOR_PEPPER), until="2026-12-24"))
+    digest = content_digest(records.linked(files), "tapir", date(2026, 11, 24))
+    sign_off = (
+        "record: sign-off\nby: Dr Vale\nrole: vet\non: 2026-11-24\ngroups: [tapir]\n"
+        f"content: {{tapir: '{digest if signed else digest[:-4] + '0000'}'}}\n"
+    )
+    assert grades(said(swap_equivalence, None, {**files, "signed.yaml": sign_off})) == expected
+
+
+def test_a_swap_stays_in_its_meal() -> None:
+    rota = records.rota(["{morning: roots, afternoon: greens}"] * 2)
+    first = records.sheet({"roots": [BASE, line("pepper")], "greens": [BASE]})
+    second = records.sheet(
+        {"roots": [BASE], "greens": [BASE, line("cabbage", more=FOR_PEPPER)]},
+        start="2026-11-24",
+        more="until: 2026-11-26",
+    )
+    files = {**park(sheet=first, rota=rota), "second.yaml": second}
+    checks = said(swap_equivalence, None, files)
+    assert grades(checks) == LOW
+    assert "greens" in findings(checks)[0].message
+
+
+def test_a_swap_for_a_food_that_was_not_there_cannot_be_told() -> None:
+    second = swap(line("cabbage", more="instead_of: papper"))
+    (check,) = said(swap_equivalence, None, park(line("pepper"), second=second))
+    assert (check.verdict, check.severity) == (Verdict.CANNOT_TELL, Severity.LOW)
+    assert check.places[0].path[-1] == "instead_of"
+
+
+def test_one_food_may_be_replaced_by_two() -> None:
+    """50 g and 50 g bring what 100 g brought."""
+    half = "50 g per animal"
+    second = swap(line("cabbage", half, FOR_PEPPER), line("sweet", half, FOR_PEPPER))
+    checks = said(swap_equivalence, None, park(line("pepper"), second=second))
+    assert grades(checks) == []
+
+
+def test_a_swap_that_is_over_is_not_judged() -> None:
+    second = swap(line("gourd", more=FOR_PEPPER), start="2026-11-02", until="2026-11-04")
+    (check,) = said(swap_equivalence, None, park(line("pepper"), second=second))
+    assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_the_swap_of_the_third_day_passes_in_silence() -> None:
+    """The park's own: peppers out of stock, broccoli and more kale from 18 to 20 November."""
+    pack = rules_of(Pack("test", "0", CONTRACT, (swap_equivalence,)))
+    report = screen(Folder(PARK), date(2026, 11, 18), load=lambda _: pack)
+    checks = [one.check for one in report.judged if one.group == "capybara"]
+    assert [check.verdict for check in checks] == [Verdict.KEPT]
+    assert "red-pepper → broccoli" in checks[0].message
+
+
+@settings(max_examples=50, deadline=None)
+@given(st.integers(1, 400), st.integers(1, 400))
+def test_the_verdict_is_the_ratio_of_what_both_bring(old: int, new: int) -> None:
+    before = park(line("pepper", f"{old} g per animal"))
+    second = swap(line("cabbage", f"{new} g per animal"))
+    checks = said(swap_equivalence, before, {**before, "second.yaml": second})
+    medium = [c for c in findings(checks) if c.severity is Severity.MEDIUM]
+    assert bool(medium) is not (4 * old <= 5 * new <= 6 * old)
