@@ -1,0 +1,63 @@
+"""What two screens find differently: what is new, what is gone, what got worse.
+
+Findings are matched by their id, which holds no line, figure or date: a finding that only moved
+in its file is the same one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from dietcheck.screening.checks import Verdict
+from dietcheck.screening.findings import Finding
+from dietcheck.screening.judging import excess
+from dietcheck.screening.report import Report
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """The findings that differ; of the worse ones the earlier form stands first."""
+
+    new: tuple[Finding, ...]
+    gone: tuple[Finding, ...]
+    worsened: tuple[tuple[Finding, Finding], ...]
+
+
+def difference(before: Report, after: Report) -> Difference:
+    """Compare two reports of one collection, each list in the order of its report."""
+    past = {finding.id: finding for finding in before.findings}
+    now = {finding.id for finding in after.findings}
+    return Difference(
+        new=tuple(finding for finding in after.findings if finding.id not in past),
+        gone=tuple(finding for finding in before.findings if finding.id not in now),
+        worsened=tuple(
+            (past[finding.id], finding)
+            for finding in after.findings
+            if finding.id in past and is_worse(past[finding.id], finding)
+        ),
+    )
+
+
+def is_worse(before: Finding, after: Finding) -> bool:
+    """Whether a finding became graver, certain, open again, or went further past its limit."""
+    if (before.accepted is None) != (after.accepted is None):
+        return after.accepted is None
+    if before.severity is not after.severity:
+        return after.severity.rank < before.severity.rank
+    if before.check.verdict is not after.check.verdict:
+        return after.check.verdict is Verdict.BREACH
+    if not set(after.check.animals) <= set(before.check.animals):
+        return True
+    return _is_further(before, after)
+
+
+def _is_further(before: Finding, after: Finding) -> bool:
+    """Whether the worst possible figure lies further past the same limit than before."""
+    was, now = before.check, after.check
+    if was.measured is None or now.measured is None or was.limit is None or now.limit is None:
+        return False
+    bounds = [(limit.at_least, limit.at_most, limit.unit, limit.basis, limit.over) for limit in
+              (was.limit, now.limit)]  # fmt: skip
+    if bounds[0] != bounds[1]:
+        return False
+    return excess(now.measured.value, now.limit) > excess(was.measured.value, was.limit)
