@@ -1,0 +1,180 @@
+"""Whether treats come out of the ration, as a source asks for some animals, or on top of it.
+
+A day with treats is compared with the days without any: line by line, what is given on both cancels
+out, so that an amount that is not known well makes no difference here.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from dietcheck.contract import (
+    Animal,
+    Applied,
+    Check,
+    Diet,
+    Figure,
+    Interval,
+    Limit,
+    Limits,
+    Line,
+    Measure,
+    PlannedDay,
+    Portion,
+    Ration,
+    Verdict,
+    When,
+    energy_method,
+    energy_of,
+    format_interval,
+    hold,
+    is_treat,
+    not_applicable,
+)
+from dietcheck_rules.shared.wording import figure_words, standing_words
+
+QUANTITY = "treats-on-top"
+ABOUT = "treats on top of the ration"
+UNIT = ("kcal/animal", "animal", "day")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Day:
+    when: When
+    portions: tuple[Portion, ...]
+
+    @property
+    def treats(self) -> tuple[Portion, ...]:
+        return tuple(one for one in self.portions if is_treat(one.line))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Added:
+    figure: Figure
+    day: _Day
+    plain: _Day
+
+
+def judge_accounting(
+    diet: Diet, limits: Limits, stage: str | None, animals: list[Animal]
+) -> Iterator[Check]:
+    """One check for each verdict; nothing where no source asks for it."""
+    for applied in limits.each(diet.group, QUANTITY, stage=stage):
+        if applied.limit.standing.is_absence:
+            continue
+        if (applied.limit.unit, applied.limit.basis, applied.limit.over) != UNIT:
+            yield not_applicable(ABOUT, f"{diet.group.called}: it is reckoned in kcal a day only.")
+            continue
+        yield from _judge(diet, applied, animals)
+
+
+def _judge(diet: Diet, applied: Applied, animals: list[Animal]) -> Iterator[Check]:
+    found = [one for animal in animals for one in _added(diet, animal)]
+    if not found:
+        yield not_applicable(
+            ABOUT,
+            f"{diet.group.called}: treats are given on every day that is planned or on none, so "
+            "they are part of the written ration.",
+        )
+        return
+    days = {id(one.figure): one for one in found}
+    for alike in hold((one.figure for one in found), applied.limit):
+        worst = days[id(alike.worst)]
+        kept = alike.verdict is Verdict.KEPT
+        more = len(alike.animals) - 1
+        who = f"{diet.group.called}, {worst.figure.animal.called}" + (
+            f" (and {more} more)" if more else ""
+        )
+        yield Check(
+            verdict=alike.verdict,
+            about=ABOUT,
+            severity=alike.severity,
+            message=_message(who, alike.verdict, worst.figure.value, applied.limit),
+            advice="" if kept else "Take as much out of the food of that day, or ask the vet.",
+            animals=alike.animals,
+            occasions=() if kept else alike.occasions,
+            measured=Measure.against(worst.figure.value, applied.limit),
+            limit=applied.limit,
+            others=applied.others,
+            working=tuple(_working(diet, worst)),
+            settles="the energy in the treats, and in what is left out for them"
+            if alike.verdict is Verdict.CANNOT_TELL
+            else "",
+            places=()
+            if kept
+            else tuple(p.line.place.at("food") for p in _but(worst.day, worst.plain)),
+        )
+
+
+def _message(who: str, verdict: Verdict, value: Interval, limit: Limit) -> str:
+    said = f"{who}: a day with treats holds {figure_words(value, limit)}"
+    standing = standing_words(limit)
+    match verdict:
+        case Verdict.BREACH:
+            return (
+                f"{said} more than a day without. Treats come out of the ration, not on top "
+                f"({standing})."
+            )
+        case Verdict.CANNOT_TELL:
+            return f"{said} more than a day without, so whether it is more cannot be told."
+        case _:
+            return f"{who}: a day with treats holds no more than a day without ({standing})."
+
+
+def _working(diet: Diet, worst: _Added) -> Iterator[str]:
+    method = energy_method(diet.group.taxon)
+    for title, portions in (
+        ("more on the day with treats", _but(worst.day, worst.plain)),
+        ("more on the day without", _but(worst.plain, worst.day)),
+    ):
+        for portion in portions:
+            kcal = energy_of(Ration.of_portions([portion], 1, diet.profiles), method)
+            yield (
+                f"{title}: {portion.food.name} {format_interval(portion.grams, 'g')} = "
+                f"{format_interval(kcal, 'kcal')}"
+            )
+    yield f"compared with {worst.plain.when.on}; energy: {method.described}"
+
+
+def _added(diet: Diet, animal: Animal) -> Iterator[_Added]:
+    """For each day with treats, by how much it is more than the plain day nearest to it."""
+    alike: dict[object, _Day] = {}
+    for planned in diet.days:
+        if animal.is_here(planned.on):
+            key = planned.key, *(sharer.id for sharer in diet.present(planned.on))
+            if key not in alike:
+                alike[key] = _day(diet, animal, planned)
+    plain = [day for day in alike.values() if not day.treats and day.portions]
+    for day in alike.values():
+        if day.treats and plain:
+            each = [(_more(diet, day, other), other) for other in plain]
+            value, other = min(each, key=lambda one: one[0].high)
+            yield _Added(Figure(animal, value.clamp_low(), (day.when,)), day, other)
+
+
+def _day(diet: Diet, animal: Animal, day: PlannedDay) -> _Day:
+    portions = [portion for _, of_feed in diet.feeds(animal, day) for portion in of_feed]
+    return _Day(When(day.on, day.number), tuple(portions))
+
+
+def _more(diet: Diet, day: _Day, plain: _Day) -> Interval:
+    """Energy by which a day is more than another, in kcal; below zero: less."""
+    method = energy_method(diet.group.taxon)
+    more, less = (
+        energy_of(Ration.of_portions(portions, 1, diet.profiles), method)
+        for portions in (_but(day, plain), _but(plain, day))
+    )
+    return more - less
+
+
+def _but(day: _Day, other: _Day) -> list[Portion]:
+    """The portions of a day that the other day has not as well."""
+    left: dict[Line, int] = {}
+    for portion in other.portions:
+        left[portion.line] = left.get(portion.line, 0) + 1
+    found = []
+    for portion in day.portions:
+        if left.get(portion.line, 0):
+            left[portion.line] -= 1
+        else:
+            found.append(portion)
+    return found

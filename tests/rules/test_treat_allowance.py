@@ -1,0 +1,319 @@
+"""Treats in a day and over a fortnight. Foods are invented: pellets 4 kcal, treats 2 kcal a gram.
+
+The shares: F001 (SACN5 p.263 Box 13-4) for dogs and cats; all others common practice (SL14, F007).
+On top of the ration or out of it: A007 (Goodchild and Schwitzer 2008, a reprint).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+import hypothesis.strategies as st
+import pytest
+from hypothesis import given, settings
+
+from dietcheck.contract import Check, Severity, Standing, Verdict
+from dietcheck.nutrition.treats import share_of
+from dietcheck.quantities import UNKNOWN, Interval, between, exact
+from dietcheck.testing import checks_of, outcome_of
+from dietcheck_rules import treat_allowance
+from tests import records
+
+PANDA = "Ailurus fulgens"
+FOODS = {
+    "pellet": "{label: {basis: as fed, energy: 4 kcal/g, sugars: 5 %}, class: compound feed}",
+    "biscuit": "{label: {basis: as fed, energy: 2 kcal/g, sugars: 50 %}, class: compound feed}",
+    "pear": "{label: {basis: as fed, energy: 2 kcal/g, sugars: 10 %}, class: fruit}",
+    "mash": "{unknown_composition: no label}",
+}
+FED = "{morning: meal, afternoon: no feed}"
+
+
+def line(food: str, grams: object, more: str = "") -> str:
+    """A line of so many grams per animal."""
+    return f"{{food: {food}, amount: {grams} g per animal{more}}}"
+
+
+def treat(grams: object, food: str = "biscuit", purpose: str = "training") -> str:
+    """A line that is flagged as a treat."""
+    return line(food, grams, f", treat: {purpose}")
+
+
+def dated(*days: str, grams: object = 10, food: str = "biscuit", purpose: str = "training") -> str:
+    """A treats record, the same on each of some dates."""
+    gifts = "".join(
+        f"  - {{on: {day}, group: tapir, purpose: {purpose},"
+        f" items: [{{food: {food}, amount: {grams} g per animal}}]}}\n"
+        for day in days
+    )
+    return f"record: treats\ntreats:\n{gifts}"
+
+
+def said(
+    lines: Sequence[str] = (line("pellet", 100),),
+    *,
+    species: str = PANDA,
+    days: Sequence[str] = (FED,) * 14,
+    limit: str = "",
+    meals: dict[str, list[str]] | None = None,
+    **more: str,
+) -> list[Check]:
+    """What the rule says of one group of two animals."""
+    files = records.small(
+        dietcheck=records.settings(rota_days=len(days)),
+        group=records.group(
+            species=species,
+            animals=[f"{{id: A{n}, weighings: [{{on: 2026-11-20, mass: 5 kg}}]}}" for n in (1, 2)],
+        ),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet(meals or {"meal": list(lines)}),
+        **({"limits": f"record: limits\nlimits: [{limit}]\n"} if limit else {}),
+        **{"rota": records.rota(days), **more},
+    )
+    outcome = outcome_of(treat_allowance, files, records.ON)
+    assert not outcome.failures
+    return list(checks_of(outcome, "tapir"))
+
+
+def of(checks: Sequence[Check], over: str, quantity: str = "treat-share") -> list[Check]:
+    """The checks on a quantity over a span."""
+    found = [c for c in checks if c.limit and (c.limit.quantity, c.limit.over) == (quantity, over)]
+    return [c for c in found if c.verdict is not Verdict.NOT_APPLICABLE]
+
+
+def one(checks: Sequence[Check], over: str, quantity: str = "treat-share") -> Check:
+    """The only check on a quantity over a span."""
+    (check,) = of(checks, over, quantity)
+    return check
+
+
+def test_nothing_flagged_is_kept() -> None:
+    assert [check.verdict for check in said()] == [Verdict.KEPT]
+
+
+@pytest.mark.parametrize(
+    ("grams", "verdict", "severity"),
+    [
+        (20, Verdict.KEPT, Severity.LOW),  # 40 of 400 kcal
+        ("20.01", Verdict.BREACH, Severity.LOW),
+        (40, Verdict.BREACH, Severity.LOW),  # 80 of 400 kcal: exactly double is not above double
+        ("40.01", Verdict.BREACH, Severity.MEDIUM),
+    ],
+)
+def test_a_tenth_of_the_energy_is_kept_and_above_double_is_for_the_vet(
+    grams: object, verdict: Verdict, severity: Severity
+) -> None:
+    rest = (400 - 2 * Decimal(str(grams))) / 4
+    check = one(said([line("pellet", rest), treat(grams)]), "day")
+    assert (check.verdict, check.severity) == (verdict, severity)
+    assert check.limit
+    assert check.limit.standing is Standing.COMMON_PRACTICE
+    assert "common practice, no source; the vet sets this" in check.message
+    assert any("kcal" in step and "%" in step for step in check.working)
+    assert any("factors" in step for step in check.working)  # the method is named
+
+
+def test_dogs_and_their_kin_have_a_published_share() -> None:
+    check = one(said([line("pellet", 89), treat(22)], species="Canis lupus"), "day")
+    assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.LOW)
+    assert check.limit
+    assert check.limit.standing is Standing.PUBLISHED
+
+
+def test_every_purpose_is_one_ledger() -> None:
+    """Four treats of 10 g, each within a tenth, together 80 of 440 kcal."""
+    lines = [
+        line("pellet", 90),
+        *(treat(10, "biscuit", p) for p in ("training", "enrichment", "public feed")),
+        treat(10, "pear", "medicine vehicle"),
+    ]
+    check = one(said(lines), "day")
+    assert check.verdict is Verdict.BREACH
+    assert check.measured
+    assert check.measured.value.low < Decimal("18.2") < check.measured.value.high + Decimal("0.1")
+    assert check.food is None  # no single food is to blame
+
+
+def test_one_food_alone_is_named_and_its_lines_are_pointed_at() -> None:
+    check = one(said([line("pellet", 50), treat(50)]), "day")
+    assert check.food == "biscuit"
+    assert check.places[0].path[-1] == "food"
+    assert check.animals == ("A1", "A2")
+
+
+def test_a_treat_of_one_animal_is_held_against_that_animal() -> None:
+    lines = [line("pellet", 100), line("biscuit", 60, ", treat: training, for: [A2]")]
+    breaches = [c for c in said(lines) if c.verdict is Verdict.BREACH]
+    assert {c.animals for c in breaches} == {("A2",)}
+
+
+@pytest.mark.parametrize(("day", "verdict"), [("2026-11-28", Verdict.BREACH), (None, Verdict.KEPT)])
+def test_treats_by_date_count_on_their_day(day: str | None, verdict: Verdict) -> None:
+    more: dict[str, str] = {"treats": dated(day, grams=40)} if day else {}
+    checks = said(meals=None, **more)
+    assert (one(checks, "day") if day else checks[0]).verdict is verdict
+
+
+FORTNIGHT = [f"2026-11-{day}" for day in range(12, 26)]
+
+
+def test_a_fortnight_reaches_back_over_days_already_lived() -> None:
+    """Treats on each of the last ten days, 100 kcal of 500: over the fortnight 100 of 14 × 400 +
+    1000 are past a tenth; the rota began on the 10th."""
+    early = records.rota([FED] * 14, start="2026-11-10")
+    given = dated(*FORTNIGHT[:10], grams=50)  # 12 to 21 November, all before today
+    check = one(said(rota=early, treats=given), "14 days")
+    assert check.verdict is Verdict.BREACH
+    assert {when.on.day for when in check.occasions} >= set(range(12, 22))
+
+
+def test_days_before_any_rota_are_not_known_and_not_counted() -> None:
+    """The rota began on the 16th: what was given on the 12th belongs to no fortnight."""
+    assert (
+        one(said(treats=dated("2026-11-12", "2026-11-26", grams=1)), "14 days")
+        .working[0]
+        .endswith("1 time")
+    )
+
+
+@pytest.mark.parametrize("shift", range(0, 14, 3))
+def test_the_fortnight_does_not_depend_on_the_day_the_rota_starts(shift: int) -> None:
+    """The same treat on the same days under rotas that began on different days."""
+    early = records.rota([FED] * 14, start=f"2026-10-{10 + shift:02}")
+    check = one(said(rota=early, treats=dated(*FORTNIGHT[3:9], grams=25)), "14 days")
+    assert check.measured
+    # 6 × 50 kcal of 6 × 50 + 14 × 400: 5.08 %
+    assert abs(check.measured.value.low - Decimal(300) / 59) < Decimal("0.001")
+
+
+def test_a_rota_of_two_days_has_fortnights_as_well() -> None:
+    early = records.rota([FED] * 2, start="2026-10-10")
+    check = one(said(days=[FED] * 2, rota=early, treats=dated(*FORTNIGHT, grams=25)), "14 days")
+    assert check.measured
+    assert abs(check.measured.value.low - Decimal(100) * 50 / 450) < Decimal("0.001")
+
+
+def test_an_amount_that_is_not_known_cannot_be_told() -> None:
+    check = one(said([line("pellet", 90), treat("5 to 30")]), "day")
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert check.settles
+
+
+def test_a_treat_without_any_figures_cannot_be_told() -> None:
+    check = one(said([line("pellet", 90), treat(20, "mash"), treat(10)]), "day")
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert check.weak
+
+
+@pytest.mark.parametrize(
+    ("quantity", "bound", "over", "verdict"),
+    [
+        ("treat-share", "20 % of energy", "day", Verdict.KEPT),
+        ("treat-share", "4 % of energy", "day", Verdict.BREACH),
+        ("treat-share", "10 % as fed", "14 days", Verdict.BREACH),
+        ("treat-share", "17 % as fed", "14 days", Verdict.KEPT),
+        ("treat-sugar-share", "28 %", "day", Verdict.BREACH),
+        ("treat-sugars", "0.3 g per kg body mass", "day", Verdict.BREACH),
+        ("treat-sugars", "2 g per animal", "day", Verdict.KEPT),
+        ("treat-amount", "20 g per animal", "day", Verdict.KEPT),
+        ("treat-amount", "3 g per kg body mass", "7 days", Verdict.BREACH),
+        ("fruit-treats", "13 feeds", "14 days", Verdict.BREACH),
+        ("fruit-treats", "14 feeds", "14 days", Verdict.KEPT),
+        ("fruit-treats", "7 days", "7 days", Verdict.KEPT),
+        ("public-feed-share", "1 % of energy", "day", Verdict.KEPT),
+        ("fruit-treats", "2 mm", "day", Verdict.CANNOT_TELL),
+        ("treat-share", "5 % of energy", "meal", Verdict.CANNOT_TELL),
+    ],
+)
+def test_the_house_sets_its_own(quantity: str, bound: str, over: str, verdict: Verdict) -> None:
+    """20 g of pear a day, 40 of 440 kcal, 20 of 120 g, 2 of 7 g of sugar, for 5 kg of animal."""
+    limit = (
+        f"{{group: tapir, quantity: {quantity}, at_most: {bound}, over: {over}, severity: medium,"
+        " why: invented, set_by: Dr Vale, on: 2026-01-01}"
+    )
+    checks = said([line("pellet", 100), treat(20, "pear")], limit=limit)
+    own = [c for c in checks if c.limit and c.limit.standing is Standing.SITE_RULE]
+    assert [c.verdict for c in own] == [verdict]
+    if quantity == "treat-share" and "energy" in bound:
+        defaults = [c for c in of(checks, "day") + of(checks, "14 days") if c not in own]
+        assert not defaults  # the site's replaces them
+
+
+LEMUR = "Lemur catta"
+TWO = ["{morning: full, afternoon: no feed}", "{morning: less, afternoon: extra}"]
+
+
+def on_top(less: object, extra: str) -> Check:
+    """Lemurs: 100 g of pellet one day, `less` and a treat the other."""
+    checks = said(
+        species=LEMUR,
+        days=TWO,
+        meals={
+            "full": [line("pellet", 100)],
+            "less": [line("pellet", less)],
+            "extra": [extra],
+        },
+    )
+    return one(checks, "day", "treats-on-top")
+
+
+@pytest.mark.parametrize(
+    ("less", "grams", "verdict"),
+    [
+        (100, 5, Verdict.BREACH),  # 10 kcal more
+        (95, 10, Verdict.KEPT),  # 20 kcal out, 20 kcal in
+        (95, "10.1", Verdict.BREACH),
+        (95, "8 to 12", Verdict.CANNOT_TELL),
+    ],
+)
+def test_treats_of_lemurs_come_out_of_the_ration(
+    less: object, grams: object, verdict: Verdict
+) -> None:
+    check = on_top(less, treat(grams))
+    assert check.verdict is verdict
+    assert check.severity is Severity.LOW
+
+
+def test_what_both_days_have_cancels_out_however_little_is_known_of_it() -> None:
+    same = "{food: mash, amount: 'ad lib, expected 10 to 900 g per animal'}"
+    checks = said(
+        species=LEMUR,
+        days=["{morning: same, afternoon: no feed}", "{morning: same, afternoon: extra}"],
+        meals={"same": [same], "extra": [treat(5)]},
+    )
+    assert one(checks, "day", "treats-on-top").verdict is Verdict.BREACH
+
+
+def test_treats_on_every_day_are_part_of_the_written_ration() -> None:
+    checks = said([line("pellet", 100), treat(1)], species=LEMUR)
+    assert not of(checks, "day", "treats-on-top")
+    assert any("part of the written ration" in c.message for c in checks)
+
+
+def test_a_species_without_a_row_has_a_limit_not_yet_sourced() -> None:
+    checks = said([line("pellet", 1), treat(9)], species="Lissachatina fulica")
+    assert {c.verdict for c in checks} == {Verdict.NOT_APPLICABLE}
+    assert any("not yet sourced" in c.message for c in checks)
+
+
+PARTS = st.tuples(st.integers(0, 500), st.integers(0, 500)).map(lambda p: between(min(p), max(p)))
+
+
+@settings(max_examples=200, deadline=None)
+@given(PARTS, PARTS, st.fractions(0, 1), st.fractions(0, 1))
+def test_the_range_of_a_share_holds_every_share_there_can_be(
+    part: Interval, rest: Interval, at: Fraction, where: Fraction
+) -> None:
+    a = Fraction(part.low) + at * Fraction(part.high - part.low)
+    b = Fraction(rest.low) + where * Fraction(rest.high - rest.low)
+    found = share_of(part, rest)
+    if a + b:
+        assert Fraction(found.low) <= a / (a + b) <= Fraction(found.high)
+
+
+def test_the_share_of_nothing_is_nothing_and_of_the_unknown_anything() -> None:
+    assert share_of(exact(0), UNKNOWN) == exact(0)
+    assert share_of(UNKNOWN, exact(1)) == between(0, 1)
+    assert share_of(exact(1), exact(0)) == exact(1)
