@@ -15,6 +15,7 @@ _SPANS = {
     "meal": "in one meal",
     "day": "in a day",
     "7 days": "over 7 days",
+    "14 days": "over 14 days",
     "rota": "over the rota",
     "two feeds": "running",
 }
