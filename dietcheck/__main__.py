@@ -22,6 +22,7 @@ from dietcheck import __version__
 from dietcheck.commands import COMMANDS
 from dietcheck.commands.arguments import HelpShown, Parser, Usage
 from dietcheck.commands.output import complain, say
+from dietcheck.commands.progress import progress
 from dietcheck.errors import JobError
 from dietcheck.reading.problems import show
 
@@ -60,32 +61,18 @@ def _run(arguments: list[str]) -> int:
     if name in ("--version", "-V"):
         say(f"dietcheck {__version__}\n")
         return DONE
-    if name in ("--help", "-h", "help"):
-        say(_overview())
-        return DONE
+    if name in ("--help", "-h"):
+        name, rest = "help", []
     if name not in COMMANDS:
         raise _no_command(name)
     command = COMMANDS[name]
     module = import_module(f"dietcheck.commands.{command.module}")
     parser = Parser(f"dietcheck {name}", command.does, command.examples)
     module.arguments(parser)
-    status: int = module.run(parser.parse_args(rest))
+    given = parser.parse_args(rest)
+    with progress(f"dietcheck {name}"):
+        status: int = module.run(given)
     return status
-
-
-def _overview() -> str:
-    rows = "\n".join(f"  {name:<10}{command.does}" for name, command in COMMANDS.items())
-    examples = "\n".join(
-        f"  {line}\n      {what}"
-        for command in COMMANDS.values()
-        for line, what in command.examples
-    )
-    return (
-        "dietcheck screens the written diets of an animal collection before they reach a bowl.\n\n"
-        f"commands:\n{rows}\n\nexamples:\n{examples}\n\n"
-        '"dietcheck COMMAND --help" tells more; "dietcheck --version" tells the version.\n'
-        "Exit status: 0 done and nothing blocks; 1 something blocks; 2 the job could not be done.\n"
-    )
 
 
 def _no_command(name: str) -> Usage:

@@ -5,7 +5,7 @@ Everything here is described where it is defined; `dietcheck.screening.hookspecs
 
 from dietcheck.collection.animals import Animal, Group, Weighing
 from dietcheck.collection.collection import Collection, in_force
-from dietcheck.collection.feeding import DietSheet, Line, Rota, RotaDay, TreatGift
+from dietcheck.collection.feeding import DietSheet, Line, Medicine, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
 from dietcheck.collection.settings import (
@@ -38,10 +38,12 @@ from dietcheck.nutrition.energy import (
     energy_weakness,
 )
 from dietcheck.nutrition.energy_need import EnergyFormula, EnergyNeed, energy_needs, need_span
+from dietcheck.nutrition.fruit import fruit_share
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration
 from dietcheck.nutrition.shares import CLASS_GROUPS, class_share
+from dietcheck.nutrition.treats import TreatLedger, Treats, is_treat, purpose, share_of
 from dietcheck.quantities import (
     UNKNOWN,
     ZERO,
@@ -100,6 +102,7 @@ __all__ = [
     "Line",
     "Lookback",
     "Measure",
+    "Medicine",
     "Occasion",
     "Offer",
     "Pack",
@@ -124,6 +127,8 @@ __all__ = [
     "Taxon",
     "Topic",
     "TreatGift",
+    "TreatLedger",
+    "Treats",
     "Verdict",
     "VitaminA",
     "Weighing",
@@ -146,18 +151,22 @@ __all__ = [
     "find_foods",
     "find_taxon",
     "format_interval",
+    "fruit_share",
     "grams",
     "hold",
     "hookimpl",
     "in_force",
+    "is_treat",
     "known_taxon_name",
     "near_taxa",
     "need_span",
     "not_applicable",
     "nutrients",
     "per_kg_fish",
+    "purpose",
     "ratio",
     "read_trusted",
+    "share_of",
     "stated_share",
     "unchanged",
     "vitamin_a_of",

@@ -16,7 +16,7 @@ from dietcheck.collection.build_animals import build_group
 from dietcheck.collection.build_foods import build_foods
 from dietcheck.collection.build_settings import build_limit, build_settings, build_sign_off
 from dietcheck.collection.collection import Collection, Trouble, Unread, neighbours_of
-from dietcheck.collection.feeding import DietSheet, Line, Meal, Rota, RotaDay, TreatGift
+from dietcheck.collection.feeding import DietSheet, Line, Meal, Medicine, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
 from dietcheck.collection.links import loose_ends
 from dietcheck.collection.places import Pointer
@@ -100,6 +100,7 @@ class Linker:
             treat=data.get("treat") or treat,
             for_animals=tuple(data.get("for", ())),
             note=data.get("note"),
+            medicine=_medicine(data["medicine"]) if data.get("medicine") else None,
             instead_of=data.get("instead_of"),
         )
 
@@ -158,6 +159,16 @@ class Linker:
                 ),
                 place=at,
             )
+
+
+def _medicine(data: Mapping[str, Any]) -> Medicine:
+    return Medicine(
+        drug=data["drug"],
+        by=data["by"],
+        start=read_date(data["from"]),
+        until=read_date(data["until"]),
+        dose=data.get("dose"),
+    )
 
 
 def _lost_supplements(place: Pointer, data: Mapping[str, Any]) -> Iterator[Trouble]:

@@ -12,6 +12,17 @@ from dietcheck.collection.places import Pointer
 from dietcheck.quantities import Amount
 
 
+@dataclass(frozen=True, slots=True)
+class Medicine:
+    """A medicine that a line of food carries, as it was ordered."""
+
+    drug: str
+    by: str
+    start: date
+    until: date
+    dose: str | None = None
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Line:
     """One line of a meal, a supplement list or a treat record. Compared by identity."""
@@ -24,6 +35,7 @@ class Line:
     treat: str | None = None  # its purpose, where the line is flagged as a treat
     for_animals: tuple[str, ...] = ()  # empty: every animal of the group
     note: str | None = None
+    medicine: Medicine | None = None
     instead_of: str | None = None  # the food that it takes the place of for a while
 
     @property

@@ -20,6 +20,14 @@ class Command:
 
 
 COMMANDS: Mapping[str, Command] = {
+    "start": Command(
+        "start",
+        "write a small working collection to begin with",
+        (
+            ("dietcheck start diets --country GB", "a new folder; nothing there is written over"),
+            ('dietcheck start . --name "Aldermoss Wildlife Park"', "the empty folder you are in"),
+        ),
+    ),
     "screen": Command(
         "screen",
         "judge every diet of a collection and tell what must not be fed",
@@ -30,6 +38,27 @@ COMMANDS: Mapping[str, Command] = {
             ("dietcheck screen --block-on medium", "stop also for what the vet has to decide"),
             ("dietcheck screen --write sarif:diets.sarif", "a file for the code host as well"),
             ("dietcheck screen --staged", "what git is about to commit (the hook does this)"),
+        ),
+    ),
+    "try": Command(
+        "try_",
+        'answer "may I give this?" for each animal, and what it does to the day and the fortnight',
+        (
+            ("dietcheck try . drafts/treat-panda-pear.yaml", "a treat that was written as a draft"),
+            ("dietcheck try . grapes.yaml --on 2026-12-24", "as at another day"),
+            ("dietcheck try . new-sheet.yaml --write json:answer.json", "for other programs too"),
+        ),
+    ),
+    "change": Command(
+        "change",
+        "show what a change does to each ration, and which findings come and go with it",
+        (
+            ("dietcheck change --since main", "the folder you are in against the main branch"),
+            (
+                "dietcheck change ~/diets --since HEAD --draft new.yaml",
+                "what would it do?",
+            ),
+            ("dietcheck change --since main --write markdown:change.md", "for a pull request"),
         ),
     ),
     "sign": Command(
@@ -53,6 +82,25 @@ COMMANDS: Mapping[str, Command] = {
             ("dietcheck ration . otter --write html:otter.html", "a page to print or to send"),
         ),
     ),
+    "prep": Command(
+        "prep",
+        "print the feed kitchen's sheet: what to draw, weigh out, thaw, and for whom",
+        (
+            ("dietcheck prep", "today, all groups that may be fed"),
+            ("dietcheck prep . --on 2026-12-24 --days 3", "three days in a row"),
+            ("dietcheck prep . --group otter", "one group"),
+            ("dietcheck prep . --write html:prep.html", "a page an enclosure, to print"),
+        ),
+    ),
+    "order": Command(
+        "order",
+        "list what the coming days take from the store, with the day of first need",
+        (
+            ("dietcheck order", "one whole rota from today on"),
+            ("dietcheck order . --on 2026-12-24 --days 7", "a week"),
+            ("dietcheck order . --write csv:order.csv", "for a spreadsheet"),
+        ),
+    ),
     "foods": Command(
         "foods",
         "look a food up: what is in it, whom it harms, what is overstated about it",
@@ -72,6 +120,35 @@ COMMANDS: Mapping[str, Command] = {
             ("dietcheck limits --rule sugar-ceiling", "all limits of one rule"),
             ("dietcheck limits --taxon tapir ~/diets", "a group there, with the site's own limits"),
             ("dietcheck limits --write json:limits.json", "all of them, for other programs"),
+        ),
+    ),
+    "schema": Command(
+        "schema",
+        "tell an editor what a record may hold, so that it completes and checks names",
+        (
+            ("dietcheck schema . --all .editor", "every kind of record, with the names used here"),
+            ("dietcheck schema diet-sheet", "the plain form of one kind"),
+            ("dietcheck schema rota ~/diets --write rota.schema.json", "one kind, into a file"),
+        ),
+    ),
+    "completion": Command(
+        "completion",
+        "let the shell complete commands, options and file names",
+        (
+            ("source <(dietcheck completion bash)", "in bash, from now on; in ~/.bashrc for good"),
+            ("source <(dietcheck completion zsh)", "in zsh; in ~/.zshrc for good"),
+            (
+                "dietcheck completion fish > ~/.config/fish/completions/dietcheck.fish",
+                "in fish, for good",
+            ),
+        ),
+    ),
+    "help": Command(
+        "help_",
+        "show the manual: every command in brief, or one on a page of its own",
+        (
+            ("dietcheck help", "all commands in brief"),
+            ("dietcheck help screen", "what it does, its options, exit status and files"),
         ),
     ),
 }

@@ -10,6 +10,7 @@ import sys
 from contextlib import suppress
 from typing import TextIO
 
+from dietcheck.commands.progress import clear
 from dietcheck.errors import JobError
 
 # For terminals that know only plain letters: signs that the reports use, in ASCII.
@@ -58,6 +59,7 @@ def wants_colour() -> bool:
 
 
 def _write(stream: TextIO, text: str) -> None:
+    clear()
     encoding = getattr(stream, "encoding", None) or "utf-8"
     try:
         text.encode(encoding)

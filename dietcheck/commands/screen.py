@@ -99,7 +99,8 @@ def run(given: argparse.Namespace) -> int:
         read_drafts(given.draft, root),
         earlier=Lookback(found.source, found.why_not),
     )
-    asked = Asked(block_on=given.block_on, root=_below_git(root))
+    written = tuple(target.file for target in given.write)
+    asked = Asked(block_on=given.block_on, root=_below_git(root), written=written)
     say(terminal.render(report, asked, colour=wants_colour()))
     for target in given.write:
         write_whole(target, render(target.kind, report, asked))

@@ -84,13 +84,20 @@ def treat_changes(collection: Collection, group: str) -> Iterator[date]:
         yield gift.on + timedelta(days=1)
 
 
-def stretches(first: date, cycle: int, changes: Iterable[date]) -> tuple[Stretch, ...]:
-    """The days to judge: one cycle from `first`, and a cycle either side of each later change."""
+def stretches(
+    first: date, cycle: int, changes: Iterable[date], reach: int = 0
+) -> tuple[Stretch, ...]:
+    """The days to judge: one cycle from `first`, and a cycle either side of each later change.
+
+    With a `reach` as many more days are laid out as it takes for every run of that many days, from
+    every day of the cycle, to lie in one of the stretches.
+    """
+    around = cycle + max(reach - 1, 0)
     latest = first + timedelta(days=HORIZON_DAYS)
-    spans = [(first, first + timedelta(days=cycle))]
+    spans = [(first, first + timedelta(days=around))]
     for change in sorted({c for c in changes if first < c <= latest}):
-        start = max(first, change - timedelta(days=cycle))
-        end = change + timedelta(days=cycle)
+        start = max(first, change - timedelta(days=around))
+        end = change + timedelta(days=around)
         last_start, last_end = spans[-1]
         if start <= last_end:
             spans[-1] = (last_start, max(last_end, end))

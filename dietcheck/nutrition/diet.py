@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
-from datetime import date
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
@@ -25,6 +25,7 @@ from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import ZERO, Interval
 
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
+LaidOut = tuple[tuple[Stretch, tuple[PlannedDay, ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +95,8 @@ class Diet:
         self._keys: dict[PlannedDay, tuple[frozenset[str], bool, DayKey]] = {}
         self._rations: dict[tuple[str, DayKey], Ration] = {}
         self._runs: dict[tuple[tuple[str, DayKey], ...], Ration] = {}
-        self._stretches = self._lay_out()
-        self._days = tuple(
-            tuple(self._planner.day(day) for day in stretch.dates()) for stretch in self._stretches
-        )
+        self._laid_out = self._lay_out()
+        self._wider: dict[tuple[int, bool], LaidOut] = {}
         self._offers: tuple[Offer, ...] | None = None
         self._present: dict[date, tuple[Animal, ...]] = {}
 
@@ -122,7 +121,25 @@ class Diet:
     @property
     def days(self) -> tuple[PlannedDay, ...]:
         """Every judged day, oldest first. Empty when the group has no rota at all."""
-        return tuple(day for days in self._days for day in days)
+        return tuple(day for _, days in self._laid_out for day in days)
+
+    def day(self, on: date) -> PlannedDay:
+        """The plan of any date, whether it is judged or not."""
+        return self._planner.day(on)
+
+    def days_before(self, count: int) -> tuple[PlannedDay, ...]:
+        """The last `count` real days before the judged ones, oldest first, as they were planned.
+
+        They reach back no further than a rota was in force: what was fed before is not known.
+        """
+        found: list[PlannedDay] = []
+        for stretch, _ in self._laid_out[:1]:
+            for back in range(1, count + 1):
+                day = self._planner.day(stretch.first - timedelta(days=back))
+                if day.rota is None:
+                    break
+                found.append(day)
+        return tuple(reversed(found))
 
     def mass_of(self, animal: Animal) -> Interval | None:
         """The body mass in grams; None when there is no weighing, or none the settings still
@@ -194,9 +211,13 @@ class Diet:
         for slot, portions_of in by_slot.items():
             yield slot, Ration.of_portions(portions_of, 1, self.profiles)
 
-    def windows(self, animal: Animal, days: int) -> Iterator[Window]:
-        """Every run of that many days, across the join of the last rota day to the first."""
-        for stretch, planned in zip(self._stretches, self._days, strict=True):
+    def windows(self, animal: Animal, days: int, *, past: bool = False) -> Iterator[Window]:
+        """Every run of that many days, across the join of the last rota day to the first.
+
+        With `past` also every run that began before the judged days and is not over on the day as
+        at which they are judged: the rota and sheet of then, and the treats that were given.
+        """
+        for stretch, planned in self._reaching(days, past):
             for positions in stretch.windows(days):
                 run = tuple(planned[position] for position in positions)
                 key = tuple(self._ration_key(animal, day) for day in run)
@@ -215,7 +236,7 @@ class Diet:
         Days that repeat for ever are followed by the first `beyond` days of their next rounds, so
         that what meets across the join is seen.
         """
-        for stretch, planned in zip(self._stretches, self._days, strict=True):
+        for stretch, planned in self._laid_out:
             yield tuple(planned[position] for position in stretch.run(beyond))
 
     def offers(self) -> tuple[Offer, ...]:
@@ -249,7 +270,7 @@ class Diet:
     def _whole(self, line: Line, on: date) -> Interval:
         return self._portioner.whole(line, self.present(on))
 
-    def _lay_out(self) -> tuple[Stretch, ...]:
+    def _lay_out(self, reach: int = 0) -> LaidOut:
         collection, group = self.collection, self.group.id
         rotas = collection.rotas.get(group, ())
         first = present_cycle(rotas, collection.rota_on(group, self.on), self.on)
@@ -258,8 +279,34 @@ class Diet:
         changed = tuple(plan_changes(collection, group))
         # Days before a change that has already happened are history and will not come again.
         first = max((first, *(day for day in changed if day <= self.on)))
-        treats = treat_changes(collection, group)
-        return stretches(first, collection.settings.rota_days, (*changed, *treats))
+        changes = (*changed, *treat_changes(collection, group))
+        return tuple(
+            (stretch, tuple(self._planner.day(day) for day in stretch.dates()))
+            for stretch in stretches(first, collection.settings.rota_days, changes, reach)
+        )
+
+    def _reaching(self, days: int, past: bool) -> LaidOut:
+        """The judged days, laid out widely enough for runs of so many days."""
+        if not past and days <= self.settings.rota_days:
+            return self._laid_out
+        if (days, past) not in self._wider:
+            laid_out = self._lay_out(days)
+            if past and laid_out:
+                laid_out = (self._with_past(*laid_out[0], days), *laid_out[1:])
+            self._wider[days, past] = laid_out
+        return self._wider[days, past]
+
+    def _with_past(
+        self, stretch: Stretch, planned: tuple[PlannedDay, ...], days: int
+    ) -> tuple[Stretch, tuple[PlannedDay, ...]]:
+        gone_by = max((self.on - stretch.first).days, 0)
+        before = self.days_before(days - 1 - gone_by)
+        longer = replace(
+            stretch,
+            first=stretch.first - timedelta(days=len(before)),
+            length=stretch.length + len(before),
+        )
+        return longer, (*before, *planned)
 
 
 def diets_of(

@@ -15,7 +15,10 @@ from dietcheck.screening.report import Report
 
 KINDS: Mapping[str, str] = {
     "html": "html",
+    "markdown": "markdown",
     "json": "json_report",
+    "csv": "findings_csv",
+    "junit": "junit",
     "sarif": "sarif",
 }
 """The kinds of file that a report can be written as, each with the module that writes it."""
@@ -26,11 +29,13 @@ class Asked:
     """What the person asked of a run that the report itself does not hold.
 
     `block_on` is the mildest severity that stops a change. `root` is the way from the top of the
-    git repository to the folder that was screened, empty where they are the same.
+    git repository to the folder that was screened, empty where they are the same. `written` are the
+    files that the same run writes, so that a short report can name the full one.
     """
 
     block_on: Severity = Severity.HIGH
     root: str = ""
+    written: tuple[str, ...] = ()
 
 
 def render(kind: str, report: Report, asked: Asked) -> str:

@@ -54,6 +54,7 @@ OVER = {
     "meal": "in one feed",
     "day": "a day",
     "7 days": "over 7 days",
+    "14 days": "over 14 days",
     "rota": "over the rota",
     "two feeds": "from one feed to the next",
 }

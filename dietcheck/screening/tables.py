@@ -8,6 +8,7 @@ An absence (`no published limit`, `limit not yet sourced`) has no bound.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from importlib.resources.abc import Traversable
 from typing import Any
 
@@ -22,7 +23,7 @@ KNOWN = REQUIRED | {
     "at_most", "at_least", "stage", "condition", "evidence", "seen", "source", "locator", "note",
     "unit", "basis",
 }  # fmt: skip
-WINDOWS = frozenset({"meal", "day", "7 days", "rota", "two feeds"})
+WINDOWS = frozenset({"meal", "day", "7 days", "14 days", "rota", "two feeds"})
 PUBLISHED_NEEDS = ("source", "locator", "evidence", "seen")
 
 
@@ -32,8 +33,13 @@ class TableError(Exception):
 
 def bundled_limits(folder: Traversable) -> tuple[Limit, ...]:
     """The rows of `limits.yaml` in a rule's folder. Raises TableError."""
-    data = read_trusted(folder.joinpath("limits.yaml").read_bytes())
-    rows = tuple(_row(row) for row in data["limits"])
+    return _rows(folder.joinpath("limits.yaml").read_bytes())
+
+
+@lru_cache(256)
+def _rows(table: bytes) -> tuple[Limit, ...]:
+    """The rows of a table. Read once, however often a collection is judged in one run."""
+    rows = tuple(_row(row) for row in read_trusted(table)["limits"])
     ids = [row.id for row in rows]
     if len(ids) != len(set(ids)):
         raise TableError("two rows have one id")

@@ -357,7 +357,7 @@ def test_a_refusal_with_a_hostile_name_in_it_stays_one_message(
 def test_help_teaches_by_example_in_plain_letters(arguments: tuple[str, ...]) -> None:
     done = call(*arguments)
     assert done.status == 0
-    assert "dietcheck screen --draft new-sheet.yaml" in done.out
+    assert "dietcheck screen\n      the folder you are in, as at today" in done.out
     assert done.out.isascii()
     assert max(map(len, done.out.splitlines())) <= 90
 

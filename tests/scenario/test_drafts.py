@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from dietcheck.contract import Severity
 from dietcheck.reading import Folder
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report
@@ -63,6 +64,12 @@ MISTAKES = [
              "b06-pip-banana-twice.yaml", "banana"),
     Expected("b06-pip-banana-twice.yaml", "sugar-ceiling", "marmoset", "medium", "breach",
              "b06-pip-banana-twice.yaml", "banana"),
+    Expected("b06-pip-banana-twice.yaml", "individual-exclusion", "marmoset", "high", "breach",
+             "b06-pip-banana-twice.yaml", "banana"),
+    Expected("b06-pip-banana-twice.yaml", "medicine-in-food", "marmoset", "high", "breach",
+             "b06-pip-banana-twice.yaml", "until: 2026-10-31"),
+    Expected("b06-pip-banana-twice.yaml", "treat-allowance", "marmoset", "medium", "breach",
+             "b06-pip-banana-twice.yaml", "banana"),
     Expected("b07-wallaby-hedge-cuttings.yaml", "unknown-food", "wallaby", "high", "cannot-tell",
              "b07-wallaby-hedge-cuttings.yaml", "mixed-hedge-cuttings"),
     Expected("b07-wallaby-hedge-cuttings.yaml", "browse-identified", "wallaby", "high", "breach",
@@ -77,7 +84,11 @@ MISTAKES = [
              "diet-sheet.yaml", "lamb-creep-pellet"),
     Expected("b13-red-panda-grapes", "fruit-as-treat", "red-panda", "medium", "breach",
              "treats.yaml", "grape"),
+    Expected("b13-red-panda-grapes", "individual-exclusion", "red-panda", "high", "breach",
+             "treats.yaml", "grape"),
     Expected("b13-red-panda-grapes", "sugar-ceiling", "red-panda", "medium", "breach",
+             "treats.yaml", "grape"),
+    Expected("b13-red-panda-grapes", "treat-allowance", "red-panda", "low", "breach",
              "treats.yaml", "grape"),
     Expected("b15-otter-old-weights.yaml", "body-mass-known", "otter", "medium", "breach",
              "b15-otter-old-weights.yaml", "2026-04-29"),
@@ -115,15 +126,15 @@ def judged(draft: str | None) -> Report:
 
 
 def new_findings(draft: str) -> list[Finding]:
-    """What the draft brings that the park does not have already.
+    """What the draft brings that the park does not have already, or no longer has accepted.
 
     That a changed diet waits for its signature is no mistake of the draft, see below.
     """
-    before = {(f.id, f.severity) for f in judged(None).findings}
+    before = {(f.id, f.severity, f.accepted) for f in judged(None).findings}
     return [
         f
         for f in judged(draft).findings
-        if (f.id, f.severity) not in before and f.rule != "sign-off"
+        if (f.id, f.severity, f.accepted) not in before and f.rule != "sign-off"
     ]
 
 
@@ -151,14 +162,14 @@ def test_a_mistake_is_caught_at_its_severity_and_line(expected: Expected) -> Non
 
 @pytest.mark.parametrize("expected", MISTAKES, ids=str)
 def test_a_high_mistake_stops_the_commit(expected: Expected) -> None:
-    blocked = {f.rule for f in new_findings(expected.draft) if f.severity == "high"}
+    blocked = {f.rule for f in new_findings(expected.draft) if f.blocks(Severity.HIGH)}
     assert (expected.rule in blocked) is (expected.severity == "high")
 
 
 def test_the_park_itself_stops_nothing() -> None:
     report = judged(None)
     assert not report.failures
-    assert [f.check.message for f in report.findings if f.severity == "high"] == []
+    assert [f.check.message for f in report.findings if f.blocks(Severity.HIGH)] == []
 
 
 def test_a_bigger_ration_before_the_moult_is_no_mistake() -> None:
@@ -181,6 +192,8 @@ def test_the_accepted_banana_of_pip_is_silent() -> None:
         if f.group == "marmoset" and f.accepted is None and f.check.food == "banana"
     ]
     assert spoken == []
+    accepted = [f.rule for f in judged(None).findings if f.group == "marmoset" and f.accepted]
+    assert accepted == ["individual-exclusion"]
 
 
 def test_two_carrots_without_a_piece_mass_never_pass() -> None:
