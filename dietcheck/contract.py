@@ -38,7 +38,7 @@ from dietcheck.nutrition.energy import (
     energy_weakness,
 )
 from dietcheck.nutrition.energy_need import EnergyFormula, EnergyNeed, energy_needs, need_span
-from dietcheck.nutrition.fruit import fruit_share
+from dietcheck.nutrition.fruit import FRUIT, fruit_share, is_fruit
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration
@@ -74,6 +74,7 @@ from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa
 __all__ = [
     "CLASS_GROUPS",
     "CONTRACT",
+    "FRUIT",
     "UNKNOWN",
     "ZERO",
     "Acceptance",
@@ -156,6 +157,7 @@ __all__ = [
     "hold",
     "hookimpl",
     "in_force",
+    "is_fruit",
     "is_treat",
     "known_taxon_name",
     "near_taxa",
