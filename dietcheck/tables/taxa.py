@@ -49,7 +49,7 @@ class Taxon:
     def order(self) -> str:
         """Its order, such as Carnivora; "" where the table knows none (NCBI has none for tenrecs).
 
-        Of a bird's two names the one nearer to the species, which is AviList's.
+        Where NCBI and AviList differ on a bird, the one that stands nearer to the species.
         """
         return next((name for name in reversed(self.lineage) if name in _orders()), "")
 

@@ -37,7 +37,8 @@ def kin_risk_of(
     stones_in: bool = False,
 ) -> Risk | None:
     """A question, never graver than low; None where the table speaks of the animal itself."""
-    if not taxon.order or toxic.share_of or toxic.unless_thiamin or _spoken_of(toxic, taxon):
+    by_amount = toxic.share_of or toxic.unless_thiamin or toxic.not_for_kin
+    if not taxon.order or by_amount or _spoken_of(toxic, taxon):
         return None
     doubts = in_doubt(toxic, hit, food, stones_in=stones_in)
     if doubts is None:
