@@ -69,7 +69,7 @@ from dietcheck.screening.limits import Applied, Limit, Limits, SourceRef, Standi
 from dietcheck.screening.world import World
 from dietcheck.tables.foods import FoodRow, find_foods
 from dietcheck.tables.nutrients import nutrients
-from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa
+from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa, order_of
 
 __all__ = [
     "CLASS_GROUPS",
@@ -164,6 +164,7 @@ __all__ = [
     "need_span",
     "not_applicable",
     "nutrients",
+    "order_of",
     "per_kg_fish",
     "purpose",
     "ratio",
