@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from dietcheck.contract import Collection, Diet, Group, Pointer, format_interval
+from dietcheck.contract import Collection, Diet, Group, Pointer
+from dietcheck_rules.shared.wording import mass
 
 KINDS = ("weighings", "diet sheets", "rotas", "treats", "signatures")
 PLANS = frozenset({"diet sheets", "rotas"})
@@ -60,8 +61,7 @@ def _weighed(group: Group) -> Iterator[tuple[tuple[date, Any], Told]]:
     for animal in group.animals:
         for number, one in enumerate(animal.weighings):
             twice = sum(other.on == one.on for other in animal.weighings[:number])
-            mass = format_interval(one.mass, "g")
-            said = f"the weight of {animal.called} on {one.on}, {mass},"
+            said = f"the weight of {animal.called} on {one.on}, {mass(one.mass)},"
             yield (one.on, (animal.id, twice)), (one.mass, said, one.place, animal.id)
 
 
