@@ -180,3 +180,25 @@ def test_without_an_earlier_version_the_reason_is_given() -> None:
     (check,) = said(limit_loosened, None, park())
     assert check.verdict is Verdict.NOT_APPLICABLE
     assert "no earlier version" in check.message
+
+
+def groups_told(before: dict[str, str], after: dict[str, str]) -> list[str | None]:
+    """The group of each finding of the rule."""
+    return [check.group for check in findings(said(limit_loosened, before, after))]
+
+
+def test_it_is_put_to_each_group_that_profits_else_to_the_one_it_is_for() -> None:
+    mammals = LIMIT.replace("group: tapir", "taxon: Mammalia")
+    second = {
+        "second.yaml": records.group(species="Lemur catta", animals=["{id: L1}"]).replace(
+            "id: tapir", "id: lemur"
+        )
+    }
+    for old, grams, told in (
+        (LIMIT, 600, ["tapir"]),
+        (LIMIT, 900, ["tapir"]),
+        (mammals, 600, [None]),
+        (mammals, 900, ["tapir"]),  # the lemurs are fed as before
+    ):
+        before = {**park(old), **second}
+        assert groups_told(before, {**park(grams=grams), **second}) == told

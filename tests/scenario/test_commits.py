@@ -184,7 +184,7 @@ def test_a_limit_moved(park: Checkout, *, with_diet: bool, severity: str) -> Non
         park.replace("diet-sheets/tapir.yaml", "carrot, amount: 600 g", "carrot, amount: 700 g")
     park.commit()
     moved = [one for one in spoken(park.judged()) if one[0] == "limit-loosened"]
-    assert moved == [("limit-loosened", None, severity, "limits/house.yaml")]
+    assert moved == [("limit-loosened", "tapir", severity, "limits/house.yaml")]
 
 
 def weigh(park: Checkout, on: str) -> None:
