@@ -72,6 +72,7 @@ def _giving(giving: Giving) -> Json:
         "purpose": line.treat,
         "grams_per_animal": range_of(giving.grams),
         "pieces_per_animal": _range(giving.pieces),
+        "piece_size_limit": giving.size.id if giving.size else None,
     }
 
 

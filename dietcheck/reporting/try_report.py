@@ -17,12 +17,14 @@ from dietcheck.nutrition.diet import Diet
 from dietcheck.nutrition.energy import energy_method, energy_of
 from dietcheck.nutrition.fruit import fruit_share
 from dietcheck.nutrition.plan import PlannedDay
+from dietcheck.nutrition.portions import Portion
 from dietcheck.nutrition.treats import TreatLedger, is_treat, share_of
 from dietcheck.quantities import Interval, exact, total
 from dietcheck.reporting.try_fortnight import Fortnight, fortnight_of
 from dietcheck.screening.checks import Severity, Verdict
 from dietcheck.screening.difference import Difference, difference
 from dietcheck.screening.findings import Finding
+from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule
 from dietcheck.screening.report import RECORDS_RULE, Report
 from dietcheck.screening.room import Option, Room, give_less, leave_out
@@ -42,6 +44,10 @@ FIGURES = (
 """What is shown of a day: key, title, unit."""
 
 
+PIECE_SIZE = "piece-size"
+"""The quantity of a limit on how large or small a piece may be."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fed:
     """Animals with one answer and the same figures on the day; None: nothing is planned then."""
@@ -55,12 +61,16 @@ class Fed:
 
 @dataclass(frozen=True, slots=True)
 class Giving:
-    """One line of the draft as it is given on the day: grams and pieces an animal."""
+    """One line of the draft as it is given on the day: grams and pieces an animal, if shared alike.
+
+    `size` is the limit on the size of a piece for the species; None where the rules know of none.
+    """
 
     line: Line
     slot: str
     grams: Interval
     pieces: Interval | None
+    size: Limit | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,9 +287,29 @@ class _Answering:
                 for portion in portions:
                     if portion.line in self._lines and portion.line not in told:
                         told.add(portion.line)
-                        piece = portion.food.piece
-                        pieces = portion.grams / piece if piece and piece.low else None
-                        yield Giving(portion.line, feed.slot, portion.grams, pieces)
+                        yield Giving(
+                            portion.line,
+                            feed.slot,
+                            portion.grams,
+                            self._pieces(portion),
+                            self._size(animal),
+                        )
+
+    def _pieces(self, portion: Portion) -> Interval | None:
+        """How many pieces an animal gets; None where nobody can tell."""
+        amount, piece = portion.line.amount, portion.food.piece
+        if amount.dimension != "piece" or amount.per == "kg body mass":
+            return portion.grams / piece if piece and piece.low else None
+        if amount.per == "animal" or self._day is None:
+            return amount.quantity
+        named = portion.line.for_animals
+        heads = [a.count for a in self._diet.present(self._day) if not named or a.id in named]
+        return amount.quantity / sum(heads[1:], heads[0])
+
+    def _size(self, animal: Animal) -> Limit | None:
+        limits = Limits(row for rows in self._after.limits.values() for row in rows)
+        applied = limits.applying(self._diet.group, PIECE_SIZE, stage=animal.stage)
+        return applied.limit if applied else None
 
     def _fed(self) -> Iterator[Fed]:
         alike: dict[Hashable, list[Animal]] = {}

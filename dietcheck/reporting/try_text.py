@@ -130,7 +130,7 @@ def _what(group: GroupAnswer) -> Iterator[str]:
         present = len(group.diet.present(group.day)) if group.day else len(kept.animals)
         stations = f" at {kept.stations} stations" if kept.stations else ""
         animals = "1 animal" if present == 1 else f"{present} animals"
-        yield from paragraph(f"{animals}, fed {kept.fed}{stations}.", 2)
+        yield from paragraph(f"{animals}, fed {kept.fed}{stations}. {_sizes(group)}", 2)
     if group.day is None:
         yield from paragraph("Nothing is planned for this group, so nothing can be worked out.")
     elif group.unjudged:
@@ -144,18 +144,36 @@ def _what(group: GroupAnswer) -> Iterator[str]:
 def _giving(giving: Giving) -> str:
     line = giving.line
     parts = [f"{shown(line.food.name, 60)}, {shown(line.amount.text, 60)}"]
-    if line.amount.per != "animal" or line.amount.dimension != "mass":
-        parts.append(f"{format_interval(giving.grams, 'g')} for each animal")
+    each = []
     if giving.pieces is not None and (line.amount.dimension, line.amount.per) != (
         "piece",
         "animal",
     ):
-        parts.append(f"{format_interval(giving.pieces, 'pieces', 2)} for each animal")
+        one = giving.pieces.is_exact and giving.pieces.low == 1
+        each.append(format_interval(giving.pieces, "piece" if one else "pieces", 2))
+    if line.amount.per != "animal" or line.amount.dimension != "mass":
+        unknown = "of unknown mass" if each else "an unknown mass"
+        each.append(
+            ("= " if each else "") + format_interval(giving.grams, "g")
+            if giving.grams.is_bounded
+            else unknown
+        )
+    if each:
+        parts.append(f"{' '.join(each)} for each animal")
     parts += [shown(f"cut: {line.cut}" if line.cut else "how it is cut is not written", 80)]
     if line.treat:
         parts.append(shown(line.treat, 40))
     parts.append(shown(giving.slot, 40))
     return ", ".join(parts)
+
+
+def _sizes(group: GroupAnswer) -> str:
+    """What size of piece the species can handle, as far as any limit says so."""
+    limit = group.givings[0].size
+    if limit is None or limit.standing.is_absence:
+        return "What size of piece they can handle: no figure is published, so look at the cut."
+    standing = words.STANDING.get(limit.standing, limit.standing.value)
+    return f"Size of a piece: {shown(words.bounds(limit), 80)} ({standing})."
 
 
 def _table(group: GroupAnswer) -> Iterator[str]:

@@ -259,6 +259,18 @@ def test_the_drafts_of_the_park(
             )
 
 
+def test_pieces_for_a_group_are_shared_and_nobody_needs_to_weigh_them(
+    park: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Sixteen for a group of one; and no rule of these knows how large a piece may be."""
+    text = treats(1).replace("1 g per animal", "16 pieces per group")
+    _, said, answer = tried(park, text, capsys)
+    (given,) = answer["groups"][0]["given"]
+    assert given["pieces_per_animal"]["low"] == given["pieces_per_animal"]["high"] == 16
+    assert "16 pieces" in said
+    assert "no figure is published" in said
+
+
 def test_one_animal_only_is_told_apart(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """The heavier tapir may have what the lighter one may not."""
     file = tmp_path / "answer.json"

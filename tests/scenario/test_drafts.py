@@ -91,6 +91,8 @@ MISTAKES = [
              "treats.yaml", "grape"),
     Expected("b13-red-panda-grapes", "treat-allowance", "red-panda", "low", "breach",
              "treats.yaml", "grape"),
+    Expected("b13-red-panda-grapes", "treat-allowance", "red-panda", "low", "breach",
+             "treats.yaml", "banana"),  # a treat that the sheet does not hold
     Expected("b15-otter-old-weights.yaml", "body-mass-known", "otter", "medium", "breach",
              "b15-otter-old-weights.yaml", "2026-04-29"),
     Expected("b15-otter-old-weights.yaml", "back-dated", "otter", "low", "breach",
