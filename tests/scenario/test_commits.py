@@ -231,6 +231,24 @@ def test_a_merge_is_judged_by_what_it_brings(park: Checkout) -> None:
     assert B01 in spoken(park.judged())
 
 
+@pytest.mark.parametrize("committed_", [False, True])
+def test_a_detached_head_is_judged_like_a_branch(park: Checkout, *, committed_: bool) -> None:
+    park.git("checkout", "--quiet", "--detach")
+    park.replace("diet-sheets/tapir.yaml", "1.3 kg", "13 kg")
+    if committed_:
+        park.commit()
+    assert B01 in spoken(park.judged())
+
+
+def test_what_is_staged_and_edited_again_is_judged_by_each(park: Checkout) -> None:
+    """Staged: the slip. In the folder it has been put right again."""
+    park.replace("diet-sheets/tapir.yaml", "1.3 kg", "13 kg")
+    park.git("add", "--all")
+    park.replace("diet-sheets/tapir.yaml", "13 kg", "1.3 kg")
+    assert B01 in spoken(park.judged(staged=True))
+    assert spoken(park.judged()) == []
+
+
 def as_it_is(park: Checkout, _: Path) -> Checkout:
     return park
 
