@@ -35,6 +35,7 @@ def document(report: TryReport) -> Json:
         "drafts": list(after.drafts),
         "done": report.is_done,
         "answer": report.answer if report.is_done else "not done",
+        "needs_signature": report.needs_signature,
         "not_read": [finding.check.message for finding in report.unread],
         "failed_rules": sorted({failure.rule for failure in after.failures}),
         "groups": [_group(group) for group in report.groups],

@@ -26,7 +26,7 @@ from dietcheck.screening.difference import Difference, difference
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule
-from dietcheck.screening.report import RECORDS_RULE, Report
+from dietcheck.screening.report import RECORDS_RULE, SIGNATURE_RULE, Report
 from dietcheck.screening.room import Option, Room, give_less, leave_out
 
 Answer = Literal["yes", "no", "cannot tell"]
@@ -127,6 +127,11 @@ class TryReport:
         return worst(found)
 
     @property
+    def needs_signature(self) -> bool:
+        """Whether a diet that was signed would have to be signed anew."""
+        return any(only_unsigned(finding) for group in self.groups for finding in group.findings)
+
+    @property
     def status(self) -> int:
         """The exit status: 0 yes, 1 no or cannot tell, 2 not done."""
         return 2 if not self.is_done else 0 if self.answer == "yes" else 1
@@ -139,9 +144,14 @@ def worst(answers: Iterable[Answer]) -> Answer:
 
 def answer_of(finding: Finding) -> Answer:
     """What one new finding answers."""
-    if finding.accepted is not None or finding.severity not in ASKED:
+    if finding.accepted is not None or finding.severity not in ASKED or only_unsigned(finding):
         return "yes"
     return "no" if finding.check.verdict is Verdict.BREACH else "cannot tell"
+
+
+def only_unsigned(finding: Finding) -> bool:
+    """Whether all that is wrong is that nobody has signed what is only being asked about."""
+    return finding.rule == SIGNATURE_RULE and finding.severity is Severity.MEDIUM
 
 
 def try_out(

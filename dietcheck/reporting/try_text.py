@@ -5,18 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from dietcheck.nutrition.shares import ADDED
 from dietcheck.quantities import BASE_UNIT, Interval, format_interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting import words
 from dietcheck.reporting.layout import WIDTH, listed, paragraph, shown, width
 from dietcheck.reporting.try_fortnight import Fortnight
-from dietcheck.reporting.try_report import FIGURES, Answer, Fed, Giving, GroupAnswer, TryReport
+from dietcheck.reporting.try_report import (
+    FIGURES,
+    Answer,
+    Fed,
+    Giving,
+    GroupAnswer,
+    TryReport,
+    only_unsigned,
+)
 from dietcheck.screening.checks import Severity, Verdict
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report
 from dietcheck.screening.room import Option
 
-ANIMALS, FINDINGS, GIVINGS, LOW = 4, 5, 4, 3
+ANIMALS, FINDINGS, GIVINGS, LOW = 4, 4, 4, 2
 """Told one by one; the rest is counted."""
 LABEL = 8
 COLUMN = (WIDTH - LABEL) // len(FIGURES)
@@ -26,6 +35,7 @@ SAID: dict[Answer, str] = {
     "no": "No, not as it is written.",
     "cannot tell": "Cannot tell, so it is not cleared to be given.",
 }
+SIGNED = "Yes, once it is signed: nothing else in what is written speaks against it."
 CAUTION = (
     "Worked out from the amounts that are written. It informs and prescribes nothing; no finding "
     "is not proof of safety. Whoever is in charge of the diet decides."
@@ -76,7 +86,7 @@ def _last(report: TryReport) -> str:
         start = "This changes nothing that is fed on a judged day."
         return start if report.answer == "yes" else f"{start} {SAID[report.answer]}"
     if report.answer == "yes":
-        return SAID["yes"]
+        return SIGNED if report.needs_signature else SAID["yes"]
     return f"{SAID[report.answer]} Until it is settled feed what was approved last."
 
 
@@ -160,7 +170,10 @@ def _giving(giving: Giving) -> str:
         )
     if each:
         parts.append(f"{' '.join(each)} for each animal")
-    parts += [shown(f"cut: {line.cut}" if line.cut else "how it is cut is not written", 80)]
+    if line.cut:
+        parts.append(shown(f"cut: {line.cut}", 80))
+    elif line.food.food_class not in ADDED:
+        parts.append("how it is cut is not written")
     if line.treat:
         parts.append(shown(line.treat, 40))
     parts.append(shown(giving.slot, 40))
@@ -295,7 +308,7 @@ def _hints(group: GroupAnswer) -> Iterator[str]:
     for number, hint in enumerate(hints):
         start = "To stay inside" if not number else "Or"
         yield from paragraph(f"{start}: {hinted(hint)}.")
-    open_ = [f for f in group.findings if f.accepted is None]
+    open_ = [f for f in group.findings if f.accepted is None and not only_unsigned(f)]
     if open_ and not hints:
         yield from paragraph(
             "No single line of the day that is left out or made smaller would make it fit."

@@ -259,6 +259,17 @@ def test_the_drafts_of_the_park(
             )
 
 
+def test_a_sound_sheet_needs_its_signature_and_nothing_else(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "answer.json"
+    draft = str(DRAFTS / "decoy-penguin-moult.yaml")
+    assert main(["try", str(PARK), draft, "--on", "2026-11-25", "--write", f"json:{file}"]) == 0
+    answer = json.loads(file.read_text())
+    assert (answer["answer"], answer["needs_signature"]) == ("yes", True)
+    assert "Yes, once it is signed" in capsys.readouterr().out
+
+
 def test_pieces_for_a_group_are_shared_and_nobody_needs_to_weigh_them(
     park: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
