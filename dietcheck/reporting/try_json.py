@@ -1,8 +1,12 @@
-"""The answer to “may I give this?” as JSON. The same records and drafts give the same bytes."""
+"""The answer to “may I give this?” as JSON, described by `schemas/try.schema.json`.
+
+The same records and drafts give the same bytes.
+"""
 
 from __future__ import annotations
 
 import json
+from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
@@ -17,6 +21,13 @@ from dietcheck.screening.room import Option
 
 SCHEMA_VERSION = "1.0"
 Json = dict[str, Any]
+
+
+def schema() -> Json:
+    """The JSON Schema (2020-12) of the written answer."""
+    path = files("dietcheck.reporting") / "schemas" / "try.schema.json"
+    loaded: Json = json.loads(path.read_text(encoding="utf-8"))
+    return loaded
 
 
 def render(report: TryReport) -> str:

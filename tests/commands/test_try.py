@@ -12,9 +12,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from jsonschema import Draft202012Validator, FormatChecker, ValidationError
 
 from dietcheck.__main__ import main
 from dietcheck.reading import Folder
+from dietcheck.reporting.try_json import schema
 from dietcheck.screening.screen import screen
 from tests import records
 from tests.checkout import CHECKOUT
@@ -52,7 +54,14 @@ def tried(
     arguments = ["try", str(park), str(draft), "--write", f"json:{answer}"]
     status = main([*arguments, *(more or ("--on", ON))])
     said = " ".join(capsys.readouterr().out.split())
-    return status, said, json.loads(answer.read_text())
+    return status, said, whole(answer)
+
+
+def whole(file: Path) -> dict[str, Any]:
+    """A written answer, which is as its schema says."""
+    answer: dict[str, Any] = json.loads(file.read_text())
+    Draft202012Validator(schema(), format_checker=FormatChecker()).validate(answer)
+    return answer
 
 
 def test_a_small_treat_is_fine(park: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -222,7 +231,7 @@ def test_the_drafts_of_the_park(
     )
     assert done == status
     assert "Traceback" not in capsys.readouterr().out
-    answer = json.loads(file.read_text())
+    answer = whole(file)
     assert {group["group"]: group["answer"] for group in answer["groups"]} == answers
     path = DRAFTS / draft
     files = sorted(path.glob("*.yaml")) if path.is_dir() else [path]
@@ -265,9 +274,15 @@ def test_a_sound_sheet_needs_its_signature_and_nothing_else(
     file = tmp_path / "answer.json"
     draft = str(DRAFTS / "decoy-penguin-moult.yaml")
     assert main(["try", str(PARK), draft, "--on", "2026-11-25", "--write", f"json:{file}"]) == 0
-    answer = json.loads(file.read_text())
+    answer = whole(file)
     assert (answer["answer"], answer["needs_signature"]) == ("yes", True)
     assert "Yes, once it is signed" in capsys.readouterr().out
+
+
+def test_the_schema_is_closed() -> None:
+    Draft202012Validator.check_schema(schema())
+    with pytest.raises(ValidationError):
+        Draft202012Validator(schema()).validate({"answer": "yes"})
 
 
 def test_pieces_for_a_group_are_shared_and_nobody_needs_to_weigh_them(
