@@ -5,6 +5,11 @@ from __future__ import annotations
 import pytest
 
 from dietcheck.contract import Severity, Verdict
+from dietcheck.history.lookback import Lookback
+from dietcheck.screening.hookspecs import CONTRACT, Pack
+from dietcheck.screening.packs import rules_of
+from dietcheck.screening.screen import screen
+from dietcheck.testing import Memory
 from dietcheck_rules import limit_loosened
 from tests import records
 from tests.rules.past_records import findings, grades, line, said
@@ -202,3 +207,18 @@ def test_it_is_put_to_each_group_that_profits_else_to_the_one_it_is_for() -> Non
     ):
         before = {**park(old), **second}
         assert groups_told(before, {**park(grams=grams), **second}) == told
+
+
+def test_the_vet_of_the_group_can_accept_it() -> None:
+    accepts = SIGNED.format(on="2026-11-24", animals="T1", until="2026-12-31", up_to="1 kg")
+    accepts = accepts.replace("sugar-ceiling", "limit-loosened").replace(" food: carrot,", "")
+    accepts = accepts.replace(", up_to: 1 kg", "")
+    report = screen(
+        Memory({**park(grams=900), "signed.yaml": accepts}),
+        records.ON,
+        load=lambda _: rules_of(Pack("test", "0", CONTRACT, (limit_loosened,))),
+        earlier=Lookback(Memory(park(LIMIT))),
+    )
+    (finding,) = [f for f in report.findings if f.rule == "limit-loosened"]
+    assert finding.group == "tapir"
+    assert finding.accepted is not None
