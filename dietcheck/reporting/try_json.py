@@ -119,6 +119,7 @@ def _fortnight(found: Fortnight | None) -> Json | None:
         "at_most": number(found.limit.at_most),
         "limit": found.limit.id,
         "standing": found.limit.standing.value,
+        "fruit_feeds": found.fruit_feeds,
         "left_kcal": number(found.left),
         "left_grams": number(found.grams),
         "of_food": found.food.id if found.food and found.grams is not None else None,

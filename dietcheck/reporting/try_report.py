@@ -242,7 +242,8 @@ class _Answering:
         new = {finding.id for finding in differing.new}
         grave = tuple(finding for finding in self._findings if answer_of(finding) != "yes")
         open_ = (f for f in self._findings if f.id in new and f.accepted is None)
-        self._targets = grave or tuple(open_)
+        # What hangs on no amount stays, whatever is left out.
+        self._targets = grave or tuple(f for f in open_ if f.check.limit is not None)
         gifts = diet.collection.treats.get(diet.group.id, ())
         self._dates = tuple(sorted({g.on for g in gifts if g.place.file in self._drafts}))
         judged = sorted({day.on for day in diet.days})

@@ -18,7 +18,7 @@ from dietcheck.reporting.try_report import (
     Giving,
     GroupAnswer,
     TryReport,
-    only_unsigned,
+    answer_of,
 )
 from dietcheck.screening.checks import Severity, Verdict
 from dietcheck.screening.findings import Finding
@@ -245,6 +245,7 @@ def _fortnights(group: GroupAnswer) -> Iterator[str]:
         f"Fortnight {words.day(fortnight.first)} to {words.day(fortnight.last)}{who}: treats "
         f"{cell(fortnight.after)} % of the energy{before}; {words.bounds(limit)} "
         f"({words.STANDING.get(limit.standing, limit.standing.value)}). {_what_is_left(fortnight)}"
+        f"{_fruit_feeds(fortnight)}"
     )
 
 
@@ -263,6 +264,13 @@ def _what_is_left(fortnight: Fortnight) -> str:
     food = fortnight.food
     of = f", as in {_mass(fortnight.grams)} of {food.name}" if food and fortnight.grams else ""
     return f"Left in it: {_rough(left)} kcal{shown(of, 90)}."
+
+
+def _fruit_feeds(fortnight: Fortnight) -> str:
+    feeds = fortnight.fruit_feeds
+    if not feeds:
+        return ""
+    return f" Fruit as a treat in {feeds} {'feed' if feeds == 1 else 'feeds'}."
 
 
 def _mass(grams: Decimal) -> str:
@@ -308,7 +316,11 @@ def _hints(group: GroupAnswer) -> Iterator[str]:
     for number, hint in enumerate(hints):
         start = "To stay inside" if not number else "Or"
         yield from paragraph(f"{start}: {hinted(hint)}.")
-    open_ = [f for f in group.findings if f.accepted is None and not only_unsigned(f)]
+    open_ = [
+        f
+        for f in group.findings
+        if f.accepted is None and (f.check.limit is not None or answer_of(f) != "yes")
+    ]
     if open_ and not hints:
         yield from paragraph(
             "No single line of the day that is left out or made smaller would make it fit."

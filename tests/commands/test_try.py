@@ -279,6 +279,16 @@ def test_a_sound_sheet_needs_its_signature_and_nothing_else(
     assert "Yes, once it is signed" in capsys.readouterr().out
 
 
+def test_feeds_with_fruit_as_a_treat_are_counted_over_the_fortnight(
+    park: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    foods = records.foods(carrot="{same_as: carrot}", pear="{same_as: pear}")
+    (park / "foods.yaml").write_text(foods)
+    _, said, answer = tried(park, treats(5, food="pear"), capsys)
+    assert answer["groups"][0]["animals"][0]["fortnight"]["fruit_feeds"] == 1
+    assert "Fruit as a treat in 1 feed." in said
+
+
 def test_the_schema_is_closed() -> None:
     Draft202012Validator.check_schema(schema())
     with pytest.raises(ValidationError):
