@@ -263,7 +263,7 @@ def _what_is_left(fortnight: Fortnight) -> str:
         return f"Nothing is left: up to {_rough(-left)} kcal too much."
     food = fortnight.food
     of = f", as in {_mass(fortnight.grams)} of {food.name}" if food and fortnight.grams else ""
-    return f"Left in it: {_rough(left)} kcal{shown(of, 90)}."
+    return f"By this limit alone {_rough(left)} kcal are left{shown(of, 90)}."
 
 
 def _fruit_feeds(fortnight: Fortnight) -> str:
