@@ -203,6 +203,15 @@ def test_a_weight_written_down_after_the_last_commit_is_shown(park: Checkout) ->
     assert "2026-11-24" in finding.check.message  # the day of the version before
 
 
+def test_an_old_weight_of_a_new_animal_is_shown(park: Checkout) -> None:
+    """B28: a marmoset from elsewhere, and a weight that nobody here took in May."""
+    group = park.file("groups/marmoset.yaml")
+    new = "  - {id: Sorrel, weighings: [{on: 2026-05-04, mass: 0.35 kg}]}\n"
+    group.write_text(group.read_text("utf-8").rstrip("\n") + f"\n{new}", "utf-8")
+    park.commit(on="2026-11-25")
+    assert ("back-dated", "marmoset", "low", "groups/marmoset.yaml") in spoken(park.judged())
+
+
 def test_a_weight_of_the_day_is_no_later_entry(park: Checkout) -> None:
     weigh(park, "2026-11-24")
     assert spoken(park.judged()) == []
