@@ -93,12 +93,11 @@ def run(given: argparse.Namespace) -> int:
 
     source = Index(root) if given.staged else Folder(root)
     found = find_earlier(root, staged=given.staged, since=given.since)
-    report = screen(
-        source,
-        given.on or date.today(),
-        read_drafts(given.draft, root),
-        earlier=Lookback(found.source, found.why_not),
-    )
+    drafts = read_drafts(given.draft, root)
+    # A draft is compared with the records it is laid over, unless a version is asked for.
+    beside = drafts and given.since is None
+    earlier = Lookback(source) if beside else Lookback(found.source, found.why_not)
+    report = screen(source, given.on or date.today(), drafts, earlier=earlier)
     written = tuple(target.file for target in given.write)
     asked = Asked(block_on=given.block_on, root=_below_git(root), written=written)
     say(terminal.render(report, asked, colour=wants_colour()))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
@@ -19,6 +19,7 @@ from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
 from dietcheck.screening.tables import TableError, bundled_limits, site_limits
 from dietcheck.screening.world import World
+from dietcheck.tables.taxa import known_taxon_name, near_taxa
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +49,14 @@ def run(
     on: date,
     first: Iterable[Judged] = (),
     earlier: Lookback = NO_LOOKBACK,
+    only: Container[str] | None = None,
 ) -> Outcome:
     """Judge a collection as at a day, in the light of an earlier version where there is one.
 
-    `first` are checks made before the rules (bad files).
+    `first` are checks made before the rules (bad files). `only` these groups are judged by the
+    rules on groups; None: all.
     """
-    engine = _Engine(collection, rules, on, earlier)
+    engine = _Engine(collection, rules, on, earlier, only)
     engine.judged.extend(first)
     engine.run()
     settings = collection.settings
@@ -83,6 +86,7 @@ class _Engine:
         rules: Sequence[LoadedRule],
         on: date,
         earlier: Lookback,
+        only: Container[str] | None,
     ) -> None:
         self._collection = collection
         self._rules = rules
@@ -92,6 +96,7 @@ class _Engine:
         self.failures: list[Failure] = []
         self.limits: dict[str, Limits] = {}
         self._earlier = earlier
+        self._only = only
         self._past: Mapping[str, Diet] | None = None
         self.diets = diets_of(collection, on, self._before, earlier)
 
@@ -108,6 +113,8 @@ class _Engine:
             limits = self.limits[loaded.rule.id]
             if (judge := loaded.judge_group) is not None:
                 for group, diet in self.diets.items():
+                    if self._only is not None and group not in self._only:
+                        continue
                     self._call(loaded, group, partial(judge, diet=diet, limits=limits))
             if (judge := loaded.judge_collection) is not None:
                 self._call(loaded, None, partial(judge, world=world, limits=limits))
@@ -127,11 +134,20 @@ class _Engine:
             return Limits(())
         try:
             bundled = bundled_limits(loaded.rule.folder)
+            self._meet_animals(bundled)
             quantities = frozenset(row.quantity for row in bundled)
             return Limits((*bundled, *site_limits(self._collection.limits, quantities)))
         except (TableError, OSError, ValueError, LookupError, TypeError) as error:
             self._fail(loaded, None, f"its limit table cannot be used: {error}")
             return Limits(())
+
+    def _meet_animals(self, rows: Iterable[Limit]) -> None:
+        """Refuse a taxon that no animal can belong to: such a row would guard nothing, unseen."""
+        for name in {row.taxon for row in rows}:
+            groups = self._collection.groups.values()
+            if not known_taxon_name(name) and not any(g.taxon.is_in(name) for g in groups):
+                near = " or ".join(near_taxa(name)) or "a name the bundled lineages hold"
+                raise TableError(f"no animal is a {name}; perhaps {near} is meant")
 
     def _call(
         self, loaded: LoadedRule, group: str | None, judge: Callable[[], Iterable[object]]
@@ -142,6 +158,8 @@ class _Engine:
             for check in _flat(judge()):
                 if not isinstance(check, Check):
                     raise TypeError(f"it yielded {type(check).__name__} instead of a check")
+                if check.group is not None and check.group not in self.diets:
+                    raise ValueError(f"it spoke of a group that is not there, {check.group!r}")
                 self.judged.append(self._judged(loaded, group, check))
                 said += 1
         except Exception as error:  # a rule may raise anything
@@ -156,7 +174,7 @@ class _Engine:
         fixed = rule.always_on or check.never_accepted
         if setting is not None and setting.to != "off" and not fixed:
             check = replace(check, severity=Severity(setting.to))
-        return Judged(rule.id, group, check, can_be_accepted=not fixed)
+        return Judged(rule.id, group or check.group, check, can_be_accepted=not fixed)
 
     def _fail(self, loaded: LoadedRule, group: str | None, what: str) -> None:
         self.failures.append(Failure(loaded.rule.id, group, what[:300]))

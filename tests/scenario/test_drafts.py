@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from dietcheck.contract import Severity
-from dietcheck.reading import Folder
+from dietcheck.reading import Folder, read_repository
+from dietcheck.screening.concerned import concerned
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report
 from dietcheck.screening.screen import screen
@@ -90,6 +91,8 @@ MISTAKES = [
              "treats.yaml", "grape"),
     Expected("b13-red-panda-grapes", "treat-allowance", "red-panda", "low", "breach",
              "treats.yaml", "grape"),
+    Expected("b13-red-panda-grapes", "treat-allowance", "red-panda", "low", "breach",
+             "treats.yaml", "banana"),  # a treat that the sheet does not hold
     Expected("b15-otter-old-weights.yaml", "body-mass-known", "otter", "medium", "breach",
              "b15-otter-old-weights.yaml", "2026-04-29"),
     Expected("b15-otter-old-weights.yaml", "back-dated", "otter", "low", "breach",
@@ -199,6 +202,24 @@ def test_the_accepted_banana_of_pip_is_silent() -> None:
 def test_two_carrots_without_a_piece_mass_never_pass() -> None:
     verdicts = {f.check.verdict for f in new_findings("decoy-rhea-2-carrots.yaml")}
     assert verdicts == {"cannot-tell"}
+
+
+def test_a_question_is_answered_without_the_groups_that_a_draft_leaves_alone() -> None:
+    """What `dietcheck try` passes over has the same findings with each draft and without it."""
+
+    def found(draft: str | None) -> set[tuple[str | None, str, str]]:
+        return {(f.group, f.id, f.check.message) for f in judged(draft).findings}
+
+    park = judged(None).collection
+    assert park is not None
+    for path in sorted((PARK / "drafts").iterdir()):
+        laid_over = judged(path.name).collection
+        if path.suffix == ".md" or laid_over is None:
+            continue
+        drafts = [(f"{f.parent.name}/{f.name}", f.read_bytes()) for f in files_of(path.name)]
+        asked = concerned(read_repository(Folder(PARK), drafts), laid_over, park)
+        differ = {group for group, *_ in found(path.name) ^ found(None)}
+        assert differ - {None} <= asked, path.name
 
 
 def test_every_draft_can_be_judged() -> None:
