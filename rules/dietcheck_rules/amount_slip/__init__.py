@@ -122,7 +122,7 @@ def _said(diet: Diet, one: Compared) -> Iterator[Check]:
             verdict=Verdict.BREACH,
             about="unit changed",
             food=food,
-            severity=Severity.MEDIUM if one.jump is Jump.KIND else Severity.LOW,
+            severity=Severity.LOW if one.jump is Jump.UNIT else Severity.MEDIUM,
             message=f"{line}: the unit changed and the amount with it, {one.times}.",
             advice="Ask whoever wrote it whether both were meant.",
             animals=animals,

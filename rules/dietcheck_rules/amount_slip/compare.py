@@ -30,6 +30,7 @@ class Jump(Enum):
 
     SLIP = "many times as much, or a small part"
     KIND = "another kind of unit"  # counted instead of weighed
+    BASIS = "another basis"  # per animal, per group, per kg body mass
     UNIT = "another unit of the same kind"
     UNKNOWN = "cannot be compared"
 
@@ -111,6 +112,8 @@ def _unit_jump(old: Line, new: Line, ratio: tuple[Decimal, ...], other_unit: Lim
         return None
     if old.amount.dimension != new.amount.dimension:
         return Jump.KIND
+    if old.amount.per != new.amount.per:
+        return Jump.BASIS
     return Jump.UNIT if _unit(old) != _unit(new) else None
 
 
