@@ -16,6 +16,8 @@ from dietcheck.collection.settings import (
     SignOff,
     SiteLimit,
 )
+from dietcheck.history.later import KINDS as LATER_KINDS
+from dietcheck.history.later import Later, later_entries
 from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, unchanged
 from dietcheck.nutrition.composition import Profile, Profiles
@@ -74,6 +76,7 @@ from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa
 __all__ = [
     "CLASS_GROUPS",
     "CONTRACT",
+    "LATER_KINDS",
     "UNKNOWN",
     "ZERO",
     "Acceptance",
@@ -97,6 +100,7 @@ __all__ = [
     "Hole",
     "Interval",
     "Knowledge",
+    "Later",
     "Limit",
     "Limits",
     "Line",
@@ -158,6 +162,7 @@ __all__ = [
     "in_force",
     "is_treat",
     "known_taxon_name",
+    "later_entries",
     "near_taxa",
     "need_span",
     "not_applicable",
