@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_FLOOR, Context
 
-from dietcheck.collection.animals import Animal
 from dietcheck.nutrition.diet import Diet
 from dietcheck.nutrition.energy_need import energy_needs, need_span
 from dietcheck.nutrition.gauges import ENERGY, gauge_keys, gauges
@@ -187,30 +186,3 @@ def shown_limits(report: Report) -> Limits:
         id(row): row for rows in report.limits.values() for row in rows if row.quantity in wanted
     }
     return Limits(rows.values())
-
-
-def animal_line(animal: Animal, diet: Diet) -> str:
-    """Who the animal is: stage, birth, health, what it must never have, weight and condition."""
-    weighing = animal.weighed(diet.on)
-    said = [animal.stage or "adult"]
-    if animal.sex:
-        said.append(animal.sex)
-    if animal.born:
-        said.append(f"born {animal.born}")
-    said.extend(animal.health)
-    if animal.plan is not None:
-        said.append(f"on a {animal.plan.kind} plan")
-    if weighing is None:
-        said.append("no weight on file")
-    else:
-        days = (diet.on - weighing.on).days
-        old = ", too old to count" if diet.mass_of(animal) is None else ""
-        kilos = format_interval(weighing.mass / 1000, "kg", 4)
-        said.append(f"{kilos} on {words.day(weighing.on)} ({days} days ago{old})")
-    condition = animal.condition
-    if condition is not None:
-        score = f"{condition.score.normalize():f}/{condition.of}"
-        said.append(f"condition {score} on {words.day(condition.on)}")
-    if animal.never:
-        said.append(f"never: {', '.join(animal.never[:6])}")
-    return ", ".join(said)

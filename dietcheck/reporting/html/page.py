@@ -10,9 +10,10 @@ from typing import Any
 from markupsafe import Markup
 
 from dietcheck.reporting import Asked, words
+from dietcheck.reporting.animal_words import animal_line
 from dietcheck.reporting.html.cards import CHOICES, card, intent, title
 from dietcheck.reporting.html.changes import changes, digests, fingerprint
-from dietcheck.reporting.html.fortnight import Fortnight, animal_line, shown_limits
+from dietcheck.reporting.html.fortnight import Fortnight, shown_limits
 from dietcheck.reporting.html.pictures import calendar, foods, weights
 from dietcheck.reporting.layout import shown
 from dietcheck.reporting.pages import page
