@@ -28,7 +28,7 @@ def animal_line(animal: Animal, diet: Diet) -> str:
         ago = f"{days} {'day' if days == 1 else 'days'} ago{old}"
         said.append(f"{kilos} on {words.day(weighing.on)} ({ago})")
     condition = animal.condition
-    if condition is not None:
+    if condition is not None and condition.on <= diet.on:
         score = f"{condition.score.normalize():f}/{condition.of}"
         said.append(f"condition {score} on {words.day(condition.on)}")
     if animal.never:

@@ -112,5 +112,7 @@ def _nearest(name: str, names: Iterable[str]) -> str:
     if near:
         return f"Nearest: {listed([show(one) for one in near], 'and')}."
     shown = sorted(known.values())
+    if not shown:
+        return "None is on file: “dietcheck screen” tells what could not be read."
     more = f" and {len(shown) - NAMES} more" if len(shown) > NAMES else ""
     return f"Here are {', '.join(map(show, shown[:NAMES]))}{more}."

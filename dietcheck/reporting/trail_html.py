@@ -19,6 +19,7 @@ def render(report: TrailReport) -> str:
         called=shown(group.called, 80),
         species=shown(group.taxon.scientific_name, 80),
         about=report.about,
+        short=trail_said.short(report),
         version=trail_said.commit(report.version),
         commit=report.version.commit if report.version else "",
         unknown=report.unknown,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dietcheck.history.versions import Version
+from dietcheck.nutrition.gauges import AS_FED
 from dietcheck.quantities import Interval, format_interval
 from dietcheck.reporting import ration, words
 from dietcheck.reporting.layout import shown
@@ -18,6 +19,21 @@ def heading(report: TrailReport) -> str:
     """Whom and which day it is about."""
     day = f"{DAYS[report.on.weekday()]} {words.day(report.on)}"
     return f"{shown(report.animal.called, 80)} on {day}"
+
+
+def short(report: TrailReport) -> str:
+    """The whole answer in a sentence or two."""
+    food = next((total for total in report.totals if total.key == AS_FED), None)
+    offered = f"offered {format_interval(food.day, 'g')} as fed" if food else "nothing offered"
+    signed = next(iter(report.signatures), None)
+    word = f"last signed on {words.day(signed.on)}, {signed.covers}" if signed else "nobody signed"
+    still = [one.severity for one in report.findings if not one.accepted]
+    counts = ", ".join(f"{still.count(s)} {s}" for s in ("high", "medium", "low") if s in still)
+    late = len(report.log.late)
+    return (
+        f"{offered}; {word}; findings open: {counts or 'none'}; risks accepted: "
+        f"{len(report.risks) or 'none'}; records written after their day: {late or 'none'}."
+    )
 
 
 def commit(version: Version | None) -> str:

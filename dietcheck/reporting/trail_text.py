@@ -34,6 +34,7 @@ def _head(report: TrailReport) -> Iterator[str]:
     called = shown(group.called, 80)
     yield from paragraph(f"{called} ({shown(group.taxon.scientific_name, 80)}); {report.about}")
     yield from paragraph(f"Version: {trail_said.commit(report.version)}")
+    yield from paragraph(f"In short: {trail_said.short(report)}")
 
 
 def _part(title: str, lines: Iterable[str], none: str) -> Iterator[str]:
