@@ -6,8 +6,12 @@ import hashlib
 from collections.abc import Iterator, Mapping
 
 from dietcheck.history.digest import content_digest
+from dietcheck.history.signed_version import Signed
 from dietcheck.nutrition.diet import Diet
 from dietcheck.quantities import Interval, format_interval
+from dietcheck.reporting import Asked, words
+from dietcheck.reporting.change_found import changes_of
+from dietcheck.reporting.change_words import said
 from dietcheck.reporting.layout import listed, shown
 from dietcheck.screening.report import Report
 
@@ -48,6 +52,48 @@ def changes(report: Report, now: Mapping[str, str]) -> list[str]:
     more = len(told) - LINES
     tail = [f"… and {more} more groups whose diet changed."] if more > 0 else []
     return told[:LINES] + tail
+
+
+def since_signed(report: Report, asked: Asked) -> list[str]:
+    """What became of each group's diet since the last signature: old → new, by whom and why."""
+    collection = report.collection
+    if collection is None or not asked.signed:
+        return []
+    told, same, lost = [], 0, []
+    for group, signed in sorted(asked.signed.items()):
+        called = shown(collection.groups[group].called, 60)
+        by = f"{shown(signed.sign_off.by, 60)}, {words.day(signed.sign_off.on)}"
+        if signed.is_same:
+            same += 1
+        elif signed.records is None:
+            lost.append(called)
+        else:
+            found = changes_of(signed.records, collection, group, report.on)
+            what = listed((said(c, lambda text: shown(text, 80)) for c in found), FOODS, "; ")
+            told.append(f"{called} (signed by {by}): {what or 'written otherwise'}.{_by(signed)}")
+    more = len(told) - LINES
+    lines = [*told[:LINES], *([f"… and {more} more groups."] if more > 0 else [])]
+    if lost:
+        lines.append(
+            f"Not what was signed, and the signed version is not among the latest in git: "
+            f"{listed(lost, LINES)}."
+        )
+    never = sorted(collection.groups.keys() - asked.signed.keys())
+    if never:
+        names = (shown(collection.groups[name].called, 60) for name in never)
+        lines.append(f"Nobody has signed: {listed(names, LINES)}.")
+    if same:
+        lines.append(f"As signed: {same} {'group' if same == 1 else 'groups'}.")
+    return lines
+
+
+def _by(signed: Signed) -> str:
+    """Who changed the sheet, when, and in which words."""
+    version = signed.changed
+    if version is None:
+        return ""
+    who = f"{shown(version.by, 60)} on {words.day(version.dated)}"
+    return f" Sheet last changed by {who}: {shown(version.subject, 100)}."
 
 
 def _changed(diet: Diet, past: Diet | None, digest: str, report: Report) -> str:

@@ -12,7 +12,7 @@ from markupsafe import Markup
 from dietcheck.reporting import Asked, words
 from dietcheck.reporting.animal_words import animal_line
 from dietcheck.reporting.html.cards import CHOICES, card, intent, title
-from dietcheck.reporting.html.changes import changes, digests, fingerprint
+from dietcheck.reporting.html.changes import changes, digests, fingerprint, since_signed
 from dietcheck.reporting.html.fortnight import Fortnight, shown_limits
 from dietcheck.reporting.html.pictures import calendar, foods, weights
 from dietcheck.reporting.layout import shown
@@ -50,6 +50,7 @@ def render(report: Report, asked: Asked) -> str:
         stops=len(report.blocking(asked.block_on)),
         whole=not report.failures and report.collection is not None,
         changes=changes(report, of_groups),
+        since_signed=since_signed(report, asked),
         decisions=_sections(decide, report, limits, True),
         unknowns=_sections(blind, report, limits, False),
         choices=CHOICES,
