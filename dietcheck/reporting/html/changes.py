@@ -16,6 +16,7 @@ from dietcheck.reporting.layout import listed, shown
 from dietcheck.screening.report import Report
 
 LINES, FOODS = 6, 3
+SIGNED_LINES, PHRASE = 4, 60  # since the signature: the first screen belongs to the decisions
 
 
 def digests(report: Report) -> dict[str, str]:
@@ -60,7 +61,7 @@ def since_signed(report: Report, asked: Asked) -> list[str]:
     if collection is None or not asked.signed:
         return []
     told, same, lost = [], 0, []
-    for group, signed in sorted(asked.signed.items()):
+    for group, signed in _gravest_first(asked, report):
         called = shown(collection.groups[group].called, 60)
         by = f"{shown(signed.sign_off.by, 60)}, {words.day(signed.sign_off.on)}"
         if signed.is_same:
@@ -69,10 +70,11 @@ def since_signed(report: Report, asked: Asked) -> list[str]:
             lost.append(called)
         else:
             found = changes_of(signed.records, collection, group, report.on)
-            what = listed((said(c, lambda text: shown(text, 80)) for c in found), FOODS, "; ")
-            told.append(f"{called} (signed by {by}): {what or 'written otherwise'}.{_by(signed)}")
-    more = len(told) - LINES
-    lines = [*told[:LINES], *([f"… and {more} more groups."] if more > 0 else [])]
+            phrases = (said(c, lambda text: shown(text, PHRASE)) for c in found if c.feeds)
+            what = listed(phrases, 2, "; ") or "the same food, written otherwise"
+            told.append(f"{called}: {what}. Signed by {by}{_by(signed, group, report)}.")
+    more = len(told) - SIGNED_LINES
+    lines = [*told[:SIGNED_LINES], *([f"… and {more} more groups."] if more > 0 else [])]
     if lost:
         lines.append(
             f"Not what was signed, and the signed version is not among the latest in git: "
@@ -87,13 +89,26 @@ def since_signed(report: Report, asked: Asked) -> list[str]:
     return lines
 
 
-def _by(signed: Signed) -> str:
+def _gravest_first(asked: Asked, report: Report) -> list[tuple[str, Signed]]:
+    """The signed groups, those with the gravest open finding first."""
+    rank: dict[str | None, int] = {}
+    for finding in report.findings:
+        if finding.accepted is None:
+            worst = min(rank.get(finding.group, 9), finding.severity.rank)
+            rank[finding.group] = worst
+    return sorted(asked.signed.items(), key=lambda one: (rank.get(one[0], 9), one[0]))
+
+
+def _by(signed: Signed, group: str, report: Report) -> str:
     """Who changed the sheet, when, and in which words."""
+    sheet = report.collection.sheet_on(group, report.on) if report.collection else None
+    if sheet is not None and sheet.place.file in report.drafts:
+        return f"; changed by a draft, {shown(sheet.written_by or 'nobody named', 60)}"
     version = signed.changed
     if version is None:
         return ""
-    who = f"{shown(version.by, 60)} on {words.day(version.dated)}"
-    return f" Sheet last changed by {who}: {shown(version.subject, 100)}."
+    who = f"{shown(version.by, 60)}, {words.day(version.dated)}"
+    return f"; sheet last changed by {who}, “{shown(version.subject, 60)}”"
 
 
 def _changed(diet: Diet, past: Diet | None, digest: str, report: Report) -> str:

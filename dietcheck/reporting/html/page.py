@@ -25,6 +25,7 @@ from dietcheck.screening.report import CAUTIONS, NOT_VISIBLE, Report
 LOW_IN_FULL = 12  # low findings of one group that are told; the others are counted
 NO_PICTURES: dict[str, Any] = {"species": "", "strips": [], "parts": None, "weights": []}
 WEIGHED = 4  # animals of a group whose weights are drawn
+PICTURED = 150  # groups that are drawn, those with the gravest findings: the page can be sent
 
 
 def render(report: Report, asked: Asked) -> str:
@@ -110,9 +111,10 @@ def _sections(
             "meant": intent(group, report),
             "cards": [card(finding, report) for finding in same],
             **NO_PICTURES,
-            **(_pictures(group, same, report, limits) if drawn else {}),
+            **(_pictures(group, same, report, limits) if drawn and place < PICTURED else {}),
+            "undrawn": drawn and place >= PICTURED,
         }
-        for group, same in by_group.items()
+        for place, (group, same) in enumerate(by_group.items())
     ]
 
 
