@@ -17,7 +17,11 @@ WIDTH, HEIGHT, FLOOR, CEILING = 320, 104, 84, 24
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """One quantity over some days. `limit_said` tells where the lines come from."""
+    """One quantity over some days.
+
+    `limit_said` tells where the lines come from; `is_daily` that they hold for every single day, so
+    that a day can be past them.
+    """
 
     title: str
     unit: str
@@ -26,6 +30,7 @@ class Strip:
     at_least: Decimal | None = None
     at_most: Decimal | None = None
     limit_said: str = ""
+    is_daily: bool = False
 
 
 def draw(strip: Strip) -> Markup:
@@ -69,6 +74,8 @@ def draw(strip: Strip) -> Markup:
 def _mark(strip: Strip, figure: Interval) -> str:
     """`!` on a day that is surely past a line, `?` on one of which nobody can tell."""
     least, most = strip.at_least, strip.at_most
+    if not strip.is_daily:
+        return ""
     if (most is not None and figure.low > most) or (least is not None and figure.high < least):
         return "!"
     if (most is not None and figure.high > most) or (least is not None and figure.low < least):
@@ -100,7 +107,7 @@ def _spoken(strip: Strip) -> str:
     marks = [_mark(strip, figure) for figure in strip.figures]
     past, across = marks.count("!"), marks.count("?")
     judged = ""
-    if strip.at_most is not None or strip.at_least is not None:
+    if strip.is_daily:
         judged = f"past the line on {past} days, nobody can tell on {across}; "
     return (
         f"{strip.title} over {len(strip.figures)} days: {judged}most on day "
