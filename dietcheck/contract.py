@@ -16,6 +16,8 @@ from dietcheck.collection.settings import (
     SignOff,
     SiteLimit,
 )
+from dietcheck.history.later import KINDS as LATER_KINDS
+from dietcheck.history.later import Later, later_entries
 from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, unchanged
 from dietcheck.nutrition.composition import Profile, Profiles
@@ -52,6 +54,7 @@ from dietcheck.quantities import (
     QuantityError,
     exact,
     format_interval,
+    format_mass,
     ratio,
 )
 from dietcheck.reading import read_trusted
@@ -75,6 +78,7 @@ __all__ = [
     "CLASS_GROUPS",
     "CONTRACT",
     "FRUIT",
+    "LATER_KINDS",
     "UNKNOWN",
     "ZERO",
     "Acceptance",
@@ -98,6 +102,7 @@ __all__ = [
     "Hole",
     "Interval",
     "Knowledge",
+    "Later",
     "Limit",
     "Limits",
     "Line",
@@ -152,6 +157,7 @@ __all__ = [
     "find_foods",
     "find_taxon",
     "format_interval",
+    "format_mass",
     "fruit_share",
     "grams",
     "hold",
@@ -160,6 +166,7 @@ __all__ = [
     "is_fruit",
     "is_treat",
     "known_taxon_name",
+    "later_entries",
     "near_taxa",
     "need_span",
     "not_applicable",

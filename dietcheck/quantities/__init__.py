@@ -15,7 +15,7 @@ from dietcheck.quantities.dates import Period, read_born, read_date, read_period
 from dietcheck.quantities.grammar import QuantityError
 from dietcheck.quantities.interval import UNKNOWN, ZERO, Interval, Standing, between, exact, total
 from dietcheck.quantities.ratio import ratio
-from dietcheck.quantities.show import format_interval
+from dietcheck.quantities.show import format_interval, format_mass
 from dietcheck.quantities.units import BASE_UNIT, UNITS, Dimension, Unit
 
 __all__ = [
@@ -37,6 +37,7 @@ __all__ = [
     "between",
     "exact",
     "format_interval",
+    "format_mass",
     "ratio",
     "read_amount",
     "read_born",

@@ -9,10 +9,14 @@ from typing import Any
 
 from markupsafe import Markup
 
+from dietcheck.collection.collection import Collection
+from dietcheck.collection.settings import SignOff
+from dietcheck.history.signed import unchanged
 from dietcheck.reporting import Asked, words
+from dietcheck.reporting.animal_words import animal_line
 from dietcheck.reporting.html.cards import CHOICES, card, intent, title
-from dietcheck.reporting.html.changes import changes, digests, fingerprint
-from dietcheck.reporting.html.fortnight import Fortnight, animal_line, shown_limits
+from dietcheck.reporting.html.changes import changes, digests, fingerprint, since_signed
+from dietcheck.reporting.html.fortnight import Fortnight, shown_limits
 from dietcheck.reporting.html.pictures import calendar, foods, weights
 from dietcheck.reporting.layout import shown
 from dietcheck.reporting.pages import page
@@ -24,6 +28,7 @@ from dietcheck.screening.report import CAUTIONS, NOT_VISIBLE, Report
 LOW_IN_FULL = 12  # low findings of one group that are told; the others are counted
 NO_PICTURES: dict[str, Any] = {"species": "", "strips": [], "parts": None, "weights": []}
 WEIGHED = 4  # animals of a group whose weights are drawn
+PICTURED = 150  # groups that are drawn, those with the gravest findings: the page can be sent
 
 
 def render(report: Report, asked: Asked) -> str:
@@ -49,6 +54,7 @@ def render(report: Report, asked: Asked) -> str:
         stops=len(report.blocking(asked.block_on)),
         whole=not report.failures and report.collection is not None,
         changes=changes(report, of_groups),
+        since_signed=since_signed(report, asked),
         decisions=_sections(decide, report, limits, True),
         unknowns=_sections(blind, report, limits, False),
         choices=CHOICES,
@@ -108,9 +114,10 @@ def _sections(
             "meant": intent(group, report),
             "cards": [card(finding, report) for finding in same],
             **NO_PICTURES,
-            **(_pictures(group, same, report, limits) if drawn else {}),
+            **(_pictures(group, same, report, limits) if drawn and place < PICTURED else {}),
+            "undrawn": drawn and place >= PICTURED,
         }
-        for group, same in by_group.items()
+        for place, (group, same) in enumerate(by_group.items())
     ]
 
 
@@ -163,13 +170,25 @@ def _acceptances(report: Report) -> list[dict[str, Any]]:
                         f"{words.day(sign_off.on)}",
                         "until": words.day(one.until),
                         "left": (one.until - report.on).days,
-                        "now": shown(finding.check.message, 240)
-                        if finding
-                        else "releases nothing today: no finding stands under it, or it is more "
-                        "than was accepted",
+                        "now": _under_it(finding, sign_off, one.group, report.collection),
                     }
                 )
     return told
+
+
+def _under_it(
+    finding: Finding | None, sign_off: SignOff, group: str, collection: Collection
+) -> str:
+    """What an acceptance releases today, and whether the diet under it has moved."""
+    now = (
+        shown(finding.check.message, 240)
+        if finding
+        else "Releases nothing today: no finding stands under it, or it is more than was accepted."
+    )
+    if group not in sign_off.content:
+        return f"{now} (bound to no version of the diet)"
+    moved = "as it was signed" if unchanged(collection, sign_off, group) else "changed since"
+    return f"{now} (the diet: {moved})"
 
 
 def _passed(
