@@ -51,8 +51,8 @@ def _asked(
         verdict=Verdict.CANNOT_TELL,
         about=f"weight far from the last: {animal.id}",
         severity=Severity(limit.severity),
-        message=f"{animal.called}: {format_mass(latest.mass)} on {latest.on}, but {format_mass(last.mass)} on "
-        f"{last.on}. More than {limit.at_most} times apart{practice} looks like a slip of unit or "
+        message=f"{animal.called}: {format_mass(latest.mass)} on {latest.on}, but "
+        f"{format_mass(last.mass)} on {last.on}. More than {limit.at_most} times apart{practice} looks like a slip of unit or "
         "decimal, and every amount and limit per kilogram stands on it.",
         advice="Weigh again before anything is fed or dosed by this weight, and correct the "
         "figure. If it is true, call the vet.",
