@@ -52,8 +52,9 @@ def _asked(
         about=f"weight far from the last: {animal.id}",
         severity=Severity(limit.severity),
         message=f"{animal.called}: {format_mass(latest.mass)} on {latest.on}, but "
-        f"{format_mass(last.mass)} on {last.on}. More than {limit.at_most} times apart{practice} looks like a slip of unit or "
-        "decimal, and every amount and limit per kilogram stands on it.",
+        f"{format_mass(last.mass)} on {last.on}. More than {limit.at_most} times apart"
+        f"{practice} looks like a slip of unit or decimal, and every amount and limit per kilogram "
+        "stands on it.",
         advice="Weigh again before anything is fed or dosed by this weight, and correct the "
         "figure. If it is true, call the vet.",
         animals=(animal.id,),
