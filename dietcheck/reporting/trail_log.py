@@ -13,8 +13,9 @@ from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import SignOff
 from dietcheck.history.later import later_entries
 from dietcheck.history.lookback import Lookback
+from dietcheck.history.touched import may_touch
 from dietcheck.history.versions import Version, Versions
-from dietcheck.reading import Folder, Revision, Source
+from dietcheck.reading import Folder, Revision
 from dietcheck.reporting import words
 from dietcheck.reporting.change_found import changes_of
 from dietcheck.reporting.change_words import Change, said
@@ -72,11 +73,13 @@ def log_of(root: Path, versions: Versions, animal: str, group: str, on: date) ->
     """Go through the versions of a folder for one animal, whichever group it was in."""
     taken = versions.all[-MOST:]
     unread: list[str] = []
-    steps = list(_steps(root, versions, taken, unread))
+    steps = list(_steps(root, versions, taken, unread, (group, animal)))
     entries: list[Entry] = []
     late: list[Late] = []
     since = next((step.version for step in steps if group in step.collection.groups), None)
     for before, after in pairwise(steps):
+        if after.collection is before.collection:
+            continue
         if group in before.collection.groups:
             late.extend(_late(before, after, animal, group, on))
         if after.version is not None and after.version.on > on:
@@ -107,17 +110,33 @@ def home(collection: Collection, animal: str, group: str) -> tuple[Group, Animal
 
 
 def _steps(
-    root: Path, versions: Versions, taken: Sequence[Version], unread: list[str]
+    root: Path,
+    versions: Versions,
+    taken: Sequence[Version],
+    unread: list[str],
+    whose: tuple[str, str],
 ) -> Iterator[_Step]:
-    sources: list[tuple[Version | None, Source]] = [(v, Revision(root, v.commit)) for v in taken]
-    if versions.uncommitted or not taken:
-        sources.append((None, Folder(root)))
-    for version, source in sources:
-        collection = Lookback(source).collection
+    """Each version with its records; the same records again where nothing bears on the animal."""
+    last: _Step | None = None
+    for version in taken:
+        if last is not None and last.version is not None:
+            before = last.version.commit
+            if not may_touch(root, before, version.commit, *whose):
+                last = _Step(version, last.collection)
+                yield last
+                continue
+        collection = Lookback(Revision(root, version.commit)).collection
         if collection is not None:
-            yield _Step(version, collection)
-        elif version is None or version is not versions.all[0]:
+            last = _Step(version, collection)
+            yield last
+        elif version is not versions.all[0]:
             unread.append(shown(called(version), 120))
+    if versions.uncommitted or not taken:
+        collection = Lookback(Folder(root)).collection
+        if collection is not None:
+            yield _Step(None, collection)
+        else:
+            unread.append(called(None))
 
 
 def called(version: Version | None) -> str:
