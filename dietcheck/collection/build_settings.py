@@ -107,6 +107,7 @@ def build_limit(place: Pointer, data: Mapping[str, Any]) -> SiteLimit:
         on=read_date(data["on"]),
         source=data.get("source"),
         place=place,
+        food=data.get("food"),
     )
 
 

@@ -80,6 +80,7 @@ class SiteLimit:
     on: date
     source: str | None
     place: Pointer
+    food: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
