@@ -3,7 +3,7 @@
 Everything here is described where it is defined; `dietcheck.screening.hookspecs` is the manual.
 """
 
-from dietcheck.collection.animals import Animal, Group, Weighing
+from dietcheck.collection.animals import Animal, CarePlan, Group, Weighing
 from dietcheck.collection.collection import Collection, in_force
 from dietcheck.collection.feeding import DietSheet, Line, Medicine, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
@@ -12,6 +12,7 @@ from dietcheck.collection.settings import (
     Acceptance,
     DoNotFeed,
     RuleSetting,
+    Season,
     Settings,
     SignOff,
     SiteLimit,
@@ -53,6 +54,7 @@ from dietcheck.quantities import (
     exact,
     format_interval,
     ratio,
+    read_born,
 )
 from dietcheck.reading import read_trusted
 from dietcheck.screening.checks import (
@@ -81,6 +83,7 @@ __all__ = [
     "Animal",
     "Applied",
     "Bound",
+    "CarePlan",
     "Check",
     "Collection",
     "Diet",
@@ -117,6 +120,7 @@ __all__ = [
     "RotaDay",
     "Rule",
     "RuleSetting",
+    "Season",
     "Serving",
     "Settings",
     "Severity",
@@ -165,6 +169,7 @@ __all__ = [
     "per_kg_fish",
     "purpose",
     "ratio",
+    "read_born",
     "read_trusted",
     "share_of",
     "stated_share",
