@@ -3,7 +3,7 @@
 Everything here is described where it is defined; `dietcheck.screening.hookspecs` is the manual.
 """
 
-from dietcheck.collection.animals import Animal, Group, Weighing
+from dietcheck.collection.animals import Animal, CarePlan, Group, Weighing
 from dietcheck.collection.collection import Collection, in_force
 from dietcheck.collection.feeding import DietSheet, Line, Medicine, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
@@ -12,6 +12,7 @@ from dietcheck.collection.settings import (
     Acceptance,
     DoNotFeed,
     RuleSetting,
+    Season,
     Settings,
     SignOff,
     SiteLimit,
@@ -56,6 +57,7 @@ from dietcheck.quantities import (
     format_interval,
     format_mass,
     ratio,
+    read_born,
 )
 from dietcheck.reading import read_trusted
 from dietcheck.screening.checks import (
@@ -86,6 +88,7 @@ __all__ = [
     "Animal",
     "Applied",
     "Bound",
+    "CarePlan",
     "Check",
     "Collection",
     "Diet",
@@ -123,6 +126,7 @@ __all__ = [
     "RotaDay",
     "Rule",
     "RuleSetting",
+    "Season",
     "Serving",
     "Settings",
     "Severity",
@@ -175,6 +179,7 @@ __all__ = [
     "per_kg_fish",
     "purpose",
     "ratio",
+    "read_born",
     "read_trusted",
     "share_of",
     "stated_share",

@@ -40,8 +40,16 @@ class CarePlan:
     kind: str
     start: date
     until: date | None
-    set_by: str
+    set_by: str | None
     why: str | None
+    place: Pointer
+    target: Interval | None = None  # grams
+    pace: Interval | None = None  # share of the body mass in a week
+    review: date | None = None
+
+    def is_running(self, on: date) -> bool:
+        """Whether the plan is in force on a day."""
+        return self.start <= on and (self.until is None or on <= self.until)
 
 
 @dataclass(frozen=True, slots=True)

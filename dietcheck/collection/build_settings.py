@@ -12,12 +12,21 @@ from dietcheck.collection.settings import (
     DiseaseZone,
     DoNotFeed,
     RuleSetting,
+    Season,
     Settings,
     Signer,
     SignOff,
     SiteLimit,
 )
-from dietcheck.quantities import exact, read_bound, read_date, read_mass, read_period, read_share
+from dietcheck.quantities import (
+    exact,
+    read_bound,
+    read_date,
+    read_mass,
+    read_month_day,
+    read_period,
+    read_share,
+)
 
 # How far "ad lib, expected X" may stray when neither the line nor the collection says: half as
 # much again, or half. The tool's assumption; no source.
@@ -72,6 +81,16 @@ def build_settings(place: Pointer, data: Mapping[str, Any]) -> Settings:
             for number, zone in enumerate(data.get("disease_zone", ()))
         ),
         place=place,
+        seasons={
+            name: Season(
+                name=name,
+                start=read_month_day(season["from"]),
+                until=read_month_day(season["until"]),
+                needed_by=tuple(season.get("for", ())),
+                place=place.at("seasons", name),
+            )
+            for name, season in data.get("seasons", {}).items()
+        },
     )
 
 
@@ -107,6 +126,7 @@ def build_limit(place: Pointer, data: Mapping[str, Any]) -> SiteLimit:
         on=read_date(data["on"]),
         source=data.get("source"),
         place=place,
+        food=data.get("food"),
     )
 
 

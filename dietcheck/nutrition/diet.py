@@ -12,6 +12,7 @@ from dietcheck.collection.feeding import Line
 from dietcheck.collection.settings import Settings
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.nutrition.calendar import (
+    HORIZON_DAYS,
     Stretch,
     plan_changes,
     present_cycle,
@@ -140,6 +141,30 @@ class Diet:
                     break
                 found.append(day)
         return tuple(reversed(found))
+
+    def lived(self, back: int, beyond: int) -> tuple[PlannedDay, ...]:
+        """Days in a row by date: `back` days before the judged one, then on until all that is
+        written has come round once and `beyond` days more.
+
+        They begin no earlier than a rota was in force. Unlike `runs` they have no gaps, so a long
+        wait between two feeds is seen whole, whatever changes on the way.
+        """
+        written = (
+            *plan_changes(self.collection, self.group.id),
+            *treat_changes(self.collection, self.group.id),
+        )
+        horizon = self.on + timedelta(days=HORIZON_DAYS)
+        last_change = max((day for day in written if day <= horizon), default=self.on)
+        steady = max(last_change, self.on)
+        end = steady + timedelta(days=self.settings.rota_days + beyond)
+        found: list[PlannedDay] = []
+        for offset in range(-back, (end - self.on).days):
+            day = self._planner.day(self.on + timedelta(days=offset))
+            if day.rota is None and day.on < self.on:
+                found.clear()  # what was fed before is not known
+            else:
+                found.append(day)
+        return tuple(found)
 
     def mass_of(self, animal: Animal) -> Interval | None:
         """The body mass in grams; None when there is no weighing, or none the settings still

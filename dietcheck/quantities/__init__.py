@@ -11,7 +11,13 @@ from dietcheck.quantities.amounts import (
 )
 from dietcheck.quantities.bound import Basis, Bound, read_bound
 from dietcheck.quantities.content import Content, read_content
-from dietcheck.quantities.dates import Period, read_born, read_date, read_period
+from dietcheck.quantities.dates import (
+    Period,
+    read_born,
+    read_date,
+    read_month_day,
+    read_period,
+)
 from dietcheck.quantities.grammar import QuantityError
 from dietcheck.quantities.interval import UNKNOWN, ZERO, Interval, Standing, between, exact, total
 from dietcheck.quantities.ratio import ratio
@@ -47,6 +53,7 @@ __all__ = [
     "read_date",
     "read_density",
     "read_mass",
+    "read_month_day",
     "read_period",
     "read_share",
     "total",

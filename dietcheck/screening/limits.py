@@ -69,6 +69,7 @@ class Limit:
     set_by: str = ""
     on: str = ""
     group: str | None = None
+    food: str | None = None  # a food or class of food, where the limit is on that alone
     place: Pointer | None = None
 
     def stands(self, figure: Interval) -> str:
@@ -143,13 +144,40 @@ class Limits:
         for rows in standing.values():
             yield from _both_sides(rows, group.taxon)
 
+    def on_foods(self, group: Group, quantity: str, *, stage: str | None = None) -> list[Limit]:
+        """The limits on single foods or classes of food; `applying` and `each` never return one.
+
+        Of the bundled rows on one food those of the most specific taxon count; all rows of the
+        site stand beside them.
+        """
+        fitting = [
+            row
+            for row in self._by_quantity.get(quantity, ())
+            if row.condition is None and row.food is not None and self._covers(row, group, stage)
+        ]
+        nearest: dict[str, int] = {}
+        for row in fitting:
+            if row.standing is not Standing.SITE_RULE and row.food is not None:
+                distance = group.taxon.rank_distance(row.taxon)
+                nearest[row.food] = min(distance, nearest.get(row.food, distance))
+        return [
+            row
+            for row in fitting
+            if row.standing is Standing.SITE_RULE
+            or group.taxon.rank_distance(row.taxon) == nearest[row.food or ""]
+        ]
+
+    @staticmethod
+    def _covers(row: Limit, group: Group, stage: str | None) -> bool:
+        return (row.stage in (None, "all") or row.stage == (stage or "adult")) and (
+            row.group == group.id if row.group else group.taxon.is_in(row.taxon)
+        )
+
     def _fitting(self, group: Group, quantity: str, stage: str | None) -> list[Limit]:
         return [
             row
             for row in self._by_quantity.get(quantity, ())
-            if row.condition is None
-            and (row.stage in (None, "all") or row.stage == (stage or "adult"))
-            and (row.group == group.id if row.group else group.taxon.is_in(row.taxon))
+            if row.condition is None and row.food is None and self._covers(row, group, stage)
         ]
 
 

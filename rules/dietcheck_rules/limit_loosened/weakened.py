@@ -56,7 +56,7 @@ def _by(things: Iterable[Thing], key: Callable[[Thing], Hashable]) -> dict[Hasha
 
 def _limits(olds: Iterable[SiteLimit], news: Iterable[SiteLimit]) -> Iterator[Weakened]:
     def key(limit: SiteLimit) -> Hashable:
-        return limit.taxon, limit.group, limit.quantity, limit.over, limit.stage
+        return limit.taxon, limit.group, limit.food, limit.quantity, limit.over, limit.stage
 
     now = _by(news, key)
     for old in olds:
