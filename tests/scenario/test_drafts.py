@@ -53,6 +53,8 @@ MISTAKES = [
              "browse-and-hay.yaml", "timothy-hay"),  # the food whose label would settle it
     Expected("b02-capybara-cucumber.yaml", "swap-equivalence", "capybara", "medium", "breach",
              "b02-capybara-cucumber.yaml", "cucumber"),
+    Expected("b02-capybara-cucumber.yaml", "swap-equivalence", "capybara", "low", "breach",
+             "b02-capybara-cucumber.yaml", "from: 2026-11-23"),  # no end date
     Expected("b04-toucan-pellet-and-orange", "iron-ceiling", "toucan", "medium", "cannot-tell",
              "foods.yaml", "softbill pellet"),
     Expected("b04-toucan-pellet-and-orange", "toxic-item", "toucan", "medium", "breach",
