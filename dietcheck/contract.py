@@ -16,6 +16,7 @@ from dietcheck.collection.settings import (
     SignOff,
     SiteLimit,
 )
+from dietcheck.history.covered import moved
 from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, unchanged
 from dietcheck.nutrition.composition import Profile, Profiles
@@ -158,6 +159,7 @@ __all__ = [
     "in_force",
     "is_treat",
     "known_taxon_name",
+    "moved",
     "near_taxa",
     "need_span",
     "not_applicable",

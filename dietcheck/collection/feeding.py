@@ -66,6 +66,13 @@ class DietSheet:
     place: Pointer
     record: Mapping[str, Any]  # as written
 
+    def record_at(self, path: tuple[str | int, ...]) -> Any:
+        """What is written at a place of the sheet, such as that of a line."""
+        found: Any = self.record
+        for step in path[len(self.place.path) :]:
+            found = found[step]
+        return found
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RotaDay:

@@ -9,6 +9,8 @@ from typing import Any
 
 from markupsafe import Markup
 
+from dietcheck.collection.settings import Acceptance, SignOff
+from dietcheck.history.covered import moved
 from dietcheck.reporting import Asked, words
 from dietcheck.reporting.html.cards import CHOICES, card, intent, title
 from dietcheck.reporting.html.changes import changes, digests, fingerprint
@@ -165,11 +167,19 @@ def _acceptances(report: Report) -> list[dict[str, Any]]:
                         "left": (one.until - report.on).days,
                         "now": shown(finding.check.message, 240)
                         if finding
-                        else "releases nothing today: no finding stands under it, or it is more "
-                        "than was accepted",
+                        else _idle(report, sign_off, one),
                     }
                 )
     return told
+
+
+def _idle(report: Report, sign_off: SignOff, one: Acceptance) -> str:
+    """Why an acceptance releases nothing today: something moved, or nothing stands under it."""
+    assert report.collection is not None
+    gone = list(moved(report.collection, sign_off, one, report.on))
+    if gone:
+        return f"no longer counts: {shown('; '.join(gone), 240)}"
+    return "releases nothing today: no finding stands under it, or it is more than was accepted"
 
 
 def _passed(
