@@ -17,6 +17,7 @@ from dietcheck.collection.settings import (
     SignOff,
     SiteLimit,
 )
+from dietcheck.history.covered import moved
 from dietcheck.history.later import KINDS as LATER_KINDS
 from dietcheck.history.later import Later, later_entries
 from dietcheck.history.lookback import Lookback
@@ -171,6 +172,7 @@ __all__ = [
     "is_treat",
     "known_taxon_name",
     "later_entries",
+    "moved",
     "near_taxa",
     "need_span",
     "not_applicable",

@@ -21,6 +21,7 @@ from dietcheck.collection.settings import (
 from dietcheck.quantities import (
     exact,
     read_bound,
+    read_count,
     read_date,
     read_mass,
     read_month_day,
@@ -149,6 +150,9 @@ def build_sign_off(place: Pointer, data: Mapping[str, Any]) -> SignOff:
                 until=read_date(a["until"]),
                 place=place.at("accepts", number),
                 up_to=read_mass(a["up_to"]) if a.get("up_to") else None,
+                content=a.get("content"),
+                heads=read_count(str(a["heads"])) if a.get("heads") else None,
+                weights={name: read_mass(m) for name, m in a.get("weights", {}).items()},
             )
             for number, a in enumerate(data.get("accepts", ()))
         ),

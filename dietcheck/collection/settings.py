@@ -109,6 +109,8 @@ class Acceptance:
     """A risk that a signer accepted: which rule, for whom, why, until when.
 
     `up_to` is the most of the food, in grams, that each animal may be offered in a day under it.
+    `content`, `heads` and `weights` hold what it was given for: the digest of the diet, or of what
+    the diet has of the food; how many animals; between which weights, in grams, each is to stay.
     """
 
     rule: str
@@ -119,6 +121,9 @@ class Acceptance:
     until: date
     place: Pointer
     up_to: Interval | None = None
+    content: str | None = None
+    heads: Interval | None = None
+    weights: Mapping[str, Interval] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from decimal import Decimal
 from typing import Any, TypeVar
 
 from dietcheck.collection.collection import Collection, in_force
-from dietcheck.collection.feeding import DietSheet, Rota
+from dietcheck.collection.feeding import DietSheet, Rota, RotaDay
 from dietcheck.collection.foods import Food
 
 Dated = TypeVar("Dated", DietSheet, Rota)
@@ -37,6 +37,36 @@ def content_digest(collection: Collection, group: str, on: date) -> str:
     }
     text = json.dumps(_plain(content), sort_keys=True, ensure_ascii=True, separators=(",", ":"))
     return f"sha256:{hashlib.sha256(text.encode()).hexdigest()}"
+
+
+def food_content(collection: Collection, group: str, food: str, on: date) -> Any:
+    """All that the plan of a group says of one food, mixes with it included, as plain data.
+
+    The lines of the sheets with their meals, how often the rotas serve those meals, and the food.
+    """
+    found = []
+    meals = set()
+    sheets = _standing(collection.sheets.get(group, ()), on)
+    rotas = _standing(collection.rotas.get(group, ()), on)
+    for sheet in sheets:
+        for meal in sheet.meals.values():
+            for line in meal.lines:
+                if any(part.id == food for part, _ in line.food.all_parts()):
+                    meals.add(meal.name)
+                    written = sheet.record_at(line.place.path)
+                    found.append([sheet.start.isoformat(), meal.name, _plain(written)])
+    served = [
+        [rota.start.isoformat(), meal, sum(_times(feeds, meal) for feeds in rota.days)]
+        for rota in rotas
+        for meal in sorted(meals)
+    ]
+    whole = [one for one in _foods(sheets) if any(part.id == food for part, _ in one.all_parts())]
+    parts = {part.id: _plain(part.record) for one in whole for part, _ in one.all_parts()}
+    return {"lines": sorted(found, key=json.dumps), "served": served, "foods": parts}
+
+
+def _times(day: RotaDay, meal: str) -> int:
+    return sum(meals.count(meal) for meals in day.feeds.values())
 
 
 def _standing(dated: tuple[Dated, ...], on: date) -> list[Dated]:

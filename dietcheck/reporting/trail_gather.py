@@ -198,7 +198,7 @@ def _open(finding: Finding, report: Report) -> Open:
         message=shown(check.message),
         advice=shown(check.advice),
         place=next(iter(words.places(finding, report)), ""),
-        accepted=words.accepted(finding.accepted) if finding.accepted else "",
+        accepted=words.accepted(finding.accepted, report.on) if finding.accepted else "",
     )
 
 

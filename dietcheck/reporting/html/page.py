@@ -9,9 +9,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from dietcheck.collection.collection import Collection
-from dietcheck.collection.settings import SignOff
-from dietcheck.history.signed import unchanged
+from dietcheck.collection.settings import Acceptance, SignOff
+from dietcheck.history.covered import moved
 from dietcheck.reporting import Asked, words
 from dietcheck.reporting.animal_words import animal_line
 from dietcheck.reporting.html.cards import CHOICES, card, intent, title
@@ -170,25 +169,25 @@ def _acceptances(report: Report) -> list[dict[str, Any]]:
                         f"{words.day(sign_off.on)}",
                         "until": words.day(one.until),
                         "left": (one.until - report.on).days,
-                        "now": _under_it(finding, sign_off, one.group, report.collection),
+                        "now": _under_it(report, finding, sign_off, one),
                     }
                 )
     return told
 
 
-def _under_it(
-    finding: Finding | None, sign_off: SignOff, group: str, collection: Collection
-) -> str:
-    """What an acceptance releases today, and whether the diet under it has moved."""
-    now = (
-        shown(finding.check.message, 240)
-        if finding
-        else "Releases nothing today: no finding stands under it, or it is more than was accepted."
-    )
-    if group not in sign_off.content:
-        return f"{now} (bound to no version of the diet)"
-    moved = "as it was signed" if unchanged(collection, sign_off, group) else "changed since"
-    return f"{now} (the diet: {moved})"
+def _under_it(report: Report, finding: Finding | None, sign_off: SignOff, one: Acceptance) -> str:
+    """What an acceptance releases today and under which diet, or why it releases nothing."""
+    assert report.collection is not None
+    gone = list(moved(report.collection, sign_off, one, report.on))
+    if gone:
+        return f"No longer counts: {shown('; '.join(gone), 240)}."
+    if finding is None:
+        return (
+            "Releases nothing today: no finding stands under it, or it is more than was accepted."
+        )
+    bound = one.group in sign_off.content
+    diet = "the diet is as it was signed" if bound else "bound to no version of the diet"
+    return f"{shown(finding.check.message, 240)} ({diet})"
 
 
 def _passed(

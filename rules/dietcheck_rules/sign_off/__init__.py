@@ -10,6 +10,7 @@ from datetime import date
 from importlib.resources import files
 
 from dietcheck.contract import (
+    Acceptance,
     Check,
     Diet,
     DietSheet,
@@ -20,6 +21,7 @@ from dietcheck.contract import (
     Verdict,
     allowed,
     hookimpl,
+    moved,
     not_applicable,
     unchanged,
 )
@@ -55,7 +57,8 @@ def judge_group(diet: Diet) -> Iterable[Check]:
         return
     last = good[-1]
     found = [*_changed(diet, last, standing), *_overdue(diet, last), *_same(diet, last, standing)]
-    yield from (*found, *_ended(diet, last))
+    found += _void(diet, last)
+    yield from found
     if not found:
         yield Check(
             verdict=Verdict.KEPT,
@@ -129,27 +132,42 @@ def _overdue(diet: Diet, last: SignOff) -> Iterator[Check]:
         )
 
 
-def _ended(diet: Diet, last: SignOff) -> Iterator[Check]:
-    """Accepted risks whose end has come since anybody signed; a later signature settles them."""
-    ended = [
-        one
+def _void(diet: Diet, last: SignOff) -> Iterator[Check]:
+    """Accepted risks that ended or whose ground moved since anybody signed the diet as it is.
+
+    A later signature settles them: whoever gave it has seen what they no longer release.
+    """
+    void = [
+        (sign_off, one, why)
         for sign_off in diet.collection.sign_offs
         if sign_off.on <= diet.on and allowed(sign_off, diet.settings.signers)
         for one in sign_off.accepts
-        if one.group == diet.group.id and last.on <= one.until < diet.on
+        if one.group == diet.group.id and (why := _why_void(diet, sign_off, one, last))
     ]
-    for one in sorted(ended, key=lambda a: (a.until, a.rule, a.place.file, a.place.path)):
+    for sign_off, one, why in sorted(
+        void, key=lambda v: (v[1].until, v[1].rule, v[1].place.file, v[1].place.path)
+    ):
+        food = f" ({one.food})" if one.food else ""
         yield Check(
             verdict=Verdict.BREACH,
-            about=f"acceptance ended: {one.rule}",
-            severity=Severity.LOW,
-            message=f"{diet.group.called}: the risk accepted for the rule {one.rule} ended on "
-            f"{one.until}, {(diet.on - one.until).days} days ago; what it released speaks again.",
-            advice="Put the diet right, or ask the vet to decide anew.",
+            about=f"acceptance void: {one.rule}",
+            message=f"{diet.group.called}: what {sign_off.by} accepted on {sign_off.on} for the "
+            f"rule {one.rule}{food} no longer counts: {why}.",
+            advice="Put the diet right, or ask the vet to decide anew. What it released speaks "
+            "again at its own level.",
             animals=one.animals,
             food=one.food,
             places=(one.place,),
         )
+
+
+def _why_void(diet: Diet, sign_off: SignOff, one: Acceptance, last: SignOff) -> str:
+    """Why an acceptance no longer counts and nobody has signed since; else empty."""
+    if one.until < diet.on:
+        days = (diet.on - one.until).days
+        return f"it ended on {one.until}, {days} days ago" if last.on <= one.until else ""
+    settled = last.on > sign_off.on and unchanged(diet.collection, last, diet.group.id)
+    return "" if settled else "; ".join(moved(diet.collection, sign_off, one, diet.on))
 
 
 def _same(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) -> Iterator[Check]:
