@@ -73,6 +73,7 @@ class Animal:
     health: tuple[str, ...] = ()
     never: tuple[str, ...] = ()
     plan: CarePlan | None = None
+    diet_before: str | None = None  # what it ate where it came from
     count: Interval = field(default_factory=lambda: exact(1))
 
     @property
