@@ -32,14 +32,33 @@ Gap = tuple[Figure, tuple[PlannedDay, ...], PlannedDay | None]
 def judge(diet: Diet, limits: Limits) -> Iterator[Check]:
     """The longest wait between two days with food, the animals that must not fast, and a proper
     fast that is missing."""
+    lived: tuple[PlannedDay, ...] = ()
+    kinds = {(day.key, bool(day.holes), day.fast): day for day in diet.days}.values()
     for animals in alike(diet):
         animal = animals[0]
-        days = diet.lived(FURTHEST, 2 * diet.settings.rota_days)
-        empty = [d for d in days if _is_empty(animal, d) and d.on >= diet.on]
-        yield from _intervals(diet, limits, animals, days)
+        fast = limits.applying(diet.group, FASTS, over="7 days", stage=animal.stage)
+        if (
+            fast is None
+            and (animal.here_from, animal.here_until) == (None, None)
+            and not any(_is_empty(animal, day) for day in kinds if animal.is_here(day.on))
+        ):
+            yield from _every_day(diet, limits, animals)  # nothing to walk the calendar for
+            continue
+        lived = lived or diet.lived(FURTHEST, 2 * diet.settings.rota_days)
+        empty = [day for day in lived if _is_empty(animal, day) and day.on >= diet.on]
+        yield from _intervals(diet, limits, animals, lived)
         for one in animals:
             yield from _must_not(diet, one, empty)
-        yield from _missing(diet, limits, animals, days)
+        yield from _missing(diet, limits, animals, lived)
+
+
+def _every_day(diet: Diet, limits: Limits, animals: list[Animal]) -> Iterator[Check]:
+    applied = limits.applying(diet.group, INTERVAL, stage=animals[0].stage)
+    if applied is not None and applied.limit.unit == "days":
+        figures = [Figure(animal, exact(1)) for animal in animals]
+        for same in hold(figures, applied.limit):
+            gap: Gap = (figures[0], (), None)
+            yield _interval_check(diet, applied.limit, same.verdict, same.severity, figures, gap)
 
 
 def _is_empty(animal: Animal, day: PlannedDay) -> bool:
@@ -80,7 +99,7 @@ def _gaps(diet: Diet, animal: Animal, days: tuple[PlannedDay, ...]) -> Iterator[
         if _is_empty(animal, day):
             waiting.append(day)
             continue
-        if day.on >= diet.on:
+        if day.on > diet.on:  # what was over by the judged day is history
             least = Decimal(len(waiting) + 1)
             settled = known or not waiting or (animal.here_from == here[0].on)
             value = exact(least) if settled else Interval(least, Decimal("Infinity"))
