@@ -17,8 +17,11 @@ from dietcheck.collection.settings import (
     SiteLimit,
 )
 from dietcheck.history.covered import moved
+from dietcheck.history.difference import differences, signed_version
+from dietcheck.history.digest import content_digest
+from dietcheck.history.log import Commit, same_person
 from dietcheck.history.lookback import Lookback
-from dietcheck.history.signed import allowed, unchanged
+from dietcheck.history.signed import allowed, last_signed, unchanged
 from dietcheck.nutrition.composition import Profile, Profiles
 from dietcheck.nutrition.derived import (
     VitaminA,
@@ -84,6 +87,7 @@ __all__ = [
     "Bound",
     "Check",
     "Collection",
+    "Commit",
     "Diet",
     "DietSheet",
     "DoNotFeed",
@@ -140,6 +144,8 @@ __all__ = [
     "allowed",
     "calcium_to_phosphorus",
     "class_share",
+    "content_digest",
+    "differences",
     "energy_density",
     "energy_method",
     "energy_methods",
@@ -159,6 +165,7 @@ __all__ = [
     "in_force",
     "is_treat",
     "known_taxon_name",
+    "last_signed",
     "moved",
     "near_taxa",
     "need_span",
@@ -168,7 +175,9 @@ __all__ = [
     "purpose",
     "ratio",
     "read_trusted",
+    "same_person",
     "share_of",
+    "signed_version",
     "stated_share",
     "unchanged",
     "vitamin_a_of",

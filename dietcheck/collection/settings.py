@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
@@ -101,7 +101,7 @@ class Acceptance:
     up_to: Interval | None = None
     content: str | None = None
     heads: Interval | None = None
-    weights: Mapping[str, Interval] = field(default_factory=dict)
+    weights: tuple[tuple[str, Interval], ...] = ()  # animal, its band
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +116,7 @@ class SignOff:
     next_review: date | None
     accepts: tuple[Acceptance, ...]
     place: Pointer
+    conditions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

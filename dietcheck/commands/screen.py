@@ -97,7 +97,7 @@ def run(given: argparse.Namespace) -> int:
         source,
         given.on or date.today(),
         read_drafts(given.draft, root),
-        earlier=Lookback(found.source, found.why_not),
+        earlier=Lookback(found.source, found.why_not, found.log),
     )
     written = tuple(target.file for target in given.write)
     asked = Asked(block_on=given.block_on, root=_below_git(root), written=written)

@@ -51,7 +51,7 @@ def screen(
     rules = load(collection.settings.packs)
     troubles = tuple(_troubles(collection))
     if drafts:
-        earlier = Lookback(source)
+        earlier = Lookback(source, log=earlier.log)
     first = (*(judged for judged, _ in unread), *troubles)
     outcome = run(collection, rules, on, first, earlier)
     return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
