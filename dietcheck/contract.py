@@ -18,10 +18,13 @@ from dietcheck.collection.settings import (
     SiteLimit,
 )
 from dietcheck.history.covered import moved
+from dietcheck.history.difference import differences, signed_version
+from dietcheck.history.digest import content_digest
 from dietcheck.history.later import KINDS as LATER_KINDS
 from dietcheck.history.later import Later, later_entries
+from dietcheck.history.log import Commit, same_person
 from dietcheck.history.lookback import Lookback
-from dietcheck.history.signed import allowed, unchanged
+from dietcheck.history.signed import allowed, last_signed, unchanged
 from dietcheck.nutrition.composition import Profile, Profiles
 from dietcheck.nutrition.derived import (
     VitaminA,
@@ -92,6 +95,7 @@ __all__ = [
     "CarePlan",
     "Check",
     "Collection",
+    "Commit",
     "Diet",
     "DietSheet",
     "DoNotFeed",
@@ -150,6 +154,8 @@ __all__ = [
     "allowed",
     "calcium_to_phosphorus",
     "class_share",
+    "content_digest",
+    "differences",
     "energy_density",
     "energy_method",
     "energy_methods",
@@ -171,6 +177,7 @@ __all__ = [
     "is_fruit",
     "is_treat",
     "known_taxon_name",
+    "last_signed",
     "later_entries",
     "moved",
     "near_taxa",
@@ -183,7 +190,9 @@ __all__ = [
     "ratio",
     "read_born",
     "read_trusted",
+    "same_person",
     "share_of",
+    "signed_version",
     "stated_share",
     "unchanged",
     "vitamin_a_of",

@@ -152,9 +152,10 @@ def build_sign_off(place: Pointer, data: Mapping[str, Any]) -> SignOff:
                 up_to=read_mass(a["up_to"]) if a.get("up_to") else None,
                 content=a.get("content"),
                 heads=read_count(str(a["heads"])) if a.get("heads") else None,
-                weights={name: read_mass(m) for name, m in a.get("weights", {}).items()},
+                weights=tuple((n, read_mass(m)) for n, m in sorted(a.get("weights", {}).items())),
             )
             for number, a in enumerate(data.get("accepts", ()))
         ),
         place=place,
+        conditions=tuple(data.get("conditions", ())),
     )

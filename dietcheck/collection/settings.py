@@ -123,7 +123,7 @@ class Acceptance:
     up_to: Interval | None = None
     content: str | None = None
     heads: Interval | None = None
-    weights: Mapping[str, Interval] = field(default_factory=dict)
+    weights: tuple[tuple[str, Interval], ...] = ()  # animal, its band
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +138,7 @@ class SignOff:
     next_review: date | None
     accepts: tuple[Acceptance, ...]
     place: Pointer
+    conditions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

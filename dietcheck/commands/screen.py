@@ -97,7 +97,11 @@ def run(given: argparse.Namespace) -> int:
     drafts = read_drafts(given.draft, root)
     # A draft is compared with the records it is laid over, unless a version is asked for.
     beside = drafts and given.since is None
-    earlier = Lookback(source) if beside else Lookback(found.source, found.why_not)
+    earlier = (
+        Lookback(source, log=found.log)
+        if beside
+        else Lookback(found.source, found.why_not, found.log)
+    )
     report = screen(source, given.on or date.today(), drafts, earlier=earlier)
     written = tuple(target.file for target in given.write)
     signed: Mapping[str, Signed] = {}

@@ -71,7 +71,7 @@ def moved(
     if was is not None and (was.low, was.high) != (heads.low, heads.high):
         yield f"there were {format_interval(was, '')} animals and are {format_interval(heads, '')}"
     here = {animal.id: animal for animal in group.present(on)}
-    for name, band in acceptance.weights.items():
+    for name, band in acceptance.weights:
         if name in here:
             yield from _left(here[name], band, on)
 

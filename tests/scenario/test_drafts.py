@@ -153,11 +153,11 @@ def new_findings(draft: str) -> list[Finding]:
 
     That a changed diet waits for its signature is no mistake of the draft, see below.
     """
-    before = {(f.id, f.severity, f.accepted) for f in judged(None).findings}
+    before = {(f.id, f.severity, f.accepted is None) for f in judged(None).findings}
     return [
         f
         for f in judged(draft).findings
-        if (f.id, f.severity, f.accepted) not in before and f.rule != "sign-off"
+        if (f.id, f.severity, f.accepted is None) not in before and f.rule != "sign-off"
     ]
 
 
@@ -204,6 +204,8 @@ def test_the_park_is_signed_as_it_stands_and_a_changed_diet_waits_for_its_signat
         return [(f.group, f.severity) for f in judged(draft).findings if f.rule == "sign-off"]
 
     assert unsigned(None) == []
+    weak = [j.check.weak for j in judged(None).judged if j.rule == "sign-off"]
+    assert set(weak) == {()}  # every sign-off holds the digest of what was signed
     assert unsigned("decoy-penguin-moult.yaml") == [("penguin", "medium")]
 
 
@@ -217,6 +219,52 @@ def test_the_accepted_banana_of_pip_is_silent() -> None:
     assert spoken == []
     accepted = [f.rule for f in judged(None).findings if f.group == "marmoset" and f.accepted]
     assert accepted == ["individual-exclusion"]
+
+
+def test_the_accepted_banana_is_shown_with_its_days_and_all_that_binds_it() -> None:
+    (finding,) = [f for f in judged(None).findings if f.accepted]
+    assert finding.accepted is not None
+    assert finding.accepted.days_left(ON) == 36
+    assert finding.accepted.not_held == ()
+
+
+def of_sign_off(draft: str) -> dict[str, Finding]:
+    """What the rule on signatures says of a draft, by what it is about."""
+    return {f.check.about: f for f in judged(draft).findings if f.rule == "sign-off"}
+
+
+def test_the_head_keeper_approves_the_own_rota() -> None:
+    """B22: who may not sign has signed, and it is the own rota."""
+    found = of_sign_off("b22-head-keeper-signs-own-rota")
+    own = found["signed by somebody who may not: Jory Lindahl"]
+    assert (own.group, own.severity, own.accepted) == ("tortoise", Severity.HIGH, None)
+    assert "Jory Lindahl wrote it, too" in own.check.message
+    assert first_line(judged("b22-head-keeper-signs-own-rota"), own)[0] == "sign-off.yaml"
+
+
+def test_an_acceptance_that_is_over_and_a_sheet_edited_since() -> None:
+    """B23: accepted until three weeks ago, and the sheet was edited after the last signature."""
+    found = of_sign_off("b23-wren-acceptance-ended")
+    assert {about: f.severity for about, f in found.items()} == {
+        "changed after the signature": Severity.MEDIUM,
+        "acceptance void: portion-for-body-mass": Severity.MEDIUM,
+    }
+    assert "21 days ago" in found["acceptance void: portion-for-body-mass"].check.message
+    assert (
+        "marmoset-pellet for Wren: 20 g per kg body mass → 22 g per kg body mass"
+        in found["changed after the signature"].check.message
+    )
+
+
+def test_more_banana_than_was_accepted_says_so_on_the_finding_itself() -> None:
+    """B06: the high finding that was accepted speaks again, with the reason."""
+    (spoken,) = [
+        f
+        for f in judged("b06-pip-banana-twice.yaml").findings
+        if f.rule == "individual-exclusion" and f.check.food == "banana"
+    ]
+    assert (spoken.accepted, spoken.severity) == (None, Severity.HIGH)
+    assert "The acceptance of Dr Tamsin Vale of 2026-11-10 does not count" in spoken.check.message
 
 
 def test_two_carrots_without_a_piece_mass_never_pass() -> None:

@@ -21,10 +21,16 @@ from dietcheck.contract import (
     Verdict,
     allowed,
     hookimpl,
+    last_signed,
     moved,
     not_applicable,
+    same_person,
     unchanged,
 )
+from dietcheck_rules.sign_off.git_says import what_changed
+from dietcheck_rules.sign_off.writers import written_by_signer
+
+MOST = 3  # changes named in one message
 
 
 @hookimpl
@@ -45,19 +51,20 @@ def judge_group(diet: Diet) -> Iterable[Check]:
     if not standing:
         yield not_applicable("signature", "No sheet and no rota is in force: nothing to sign.")
         return
-    signers = diet.settings.signers
-    if not signers and not diet.collection.sign_offs:
+    if not diet.settings.signers and not diet.collection.sign_offs:
         why = "Nobody is named under may_sign in dietcheck.yaml yet, so no diet can be signed."
         yield not_applicable("signature", why)
         return
     named = [s for s in diet.collection.sign_offs if group in s.groups and s.on <= diet.on]
-    good = sorted((s for s in named if allowed(s, signers)), key=lambda s: (s.on, s.place.file))
-    if not good:
+    last = last_signed(diet.collection, group, diet.on)
+    if last is None:
         yield _unsigned(diet, standing, named)
         return
-    last = good[-1]
-    found = [*_changed(diet, last, standing), *_overdue(diet, last), *_same(diet, last, standing)]
+    changed = list(_changed(diet, last, standing))
+    found = [*changed, *_overdue(diet, last), *written_by_signer(diet, last, standing)]
     found += _void(diet, last)
+    if changed:
+        found += _strangers(diet, last, named, standing)
     yield from found
     if not found:
         yield Check(
@@ -103,8 +110,12 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
     later = [one for one in standing if one.start > last.on] if group not in last.content else []
     if not later and unchanged(diet.collection, last, group):
         return
+    told = what_changed(diet, last)
     what = "its sheet, its rota or a food on it is no longer what was signed"
-    if later:
+    if told:
+        more = f"; and {len(told) - MOST} more" if len(told) > MOST else ""
+        what = f"changed since: {'; '.join(told[:MOST])}{more}"
+    elif later:
         kind = "sheet" if isinstance(later[0], DietSheet) else "rota"
         what = f"its {kind} of {later[0].start} is newer than the signature"
     yield Check(
@@ -113,6 +124,7 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
         message=f"{diet.group.called}: last signed by {last.by} on {last.on}; {what}.",
         advice="Feed the diet that was signed until the vet has signed this one with "
         "“dietcheck sign”.",
+        working=tuple(told),
         places=(*(one.place for one in later or standing), last.place),
     )
 
@@ -163,27 +175,30 @@ def _void(diet: Diet, last: SignOff) -> Iterator[Check]:
 
 def _why_void(diet: Diet, sign_off: SignOff, one: Acceptance, last: SignOff) -> str:
     """Why an acceptance no longer counts and nobody has signed since; else empty."""
+    covers = unchanged(diet.collection, last, diet.group.id)
     if one.until < diet.on:
         days = (diet.on - one.until).days
-        return f"it ended on {one.until}, {days} days ago" if last.on <= one.until else ""
-    settled = last.on > sign_off.on and unchanged(diet.collection, last, diet.group.id)
+        settled = covers and last.on > one.until
+        return "" if settled else f"it ended on {one.until}, {days} days ago"
+    settled = covers and last.on > sign_off.on
     return "" if settled else "; ".join(moved(diet.collection, sign_off, one, diet.on))
 
 
-def _same(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) -> Iterator[Check]:
-    own = [one for one in standing if one.written_by and _name(one.written_by) == _name(last.by)]
-    if own:
-        yield Check(
-            verdict=Verdict.BREACH,
-            about="written and signed by the same person",
-            severity=Severity.HIGH,
-            message=f"{diet.group.called}: {last.by} wrote this diet and signed it on {last.on}; "
-            "nobody else has looked at it.",
-            advice="Feed the last diet that somebody else signed. Ask another signer.",
-            places=(last.place, *(one.place for one in own)),
-            never_accepted=True,
-        )
-
-
-def _name(text: str) -> str:
-    return " ".join(text.split()).casefold()
+def _strangers(
+    diet: Diet, last: SignOff, named: list[SignOff], standing: tuple[DietSheet | Rota, ...]
+) -> Iterator[Check]:
+    """Signatures under the changed diet of people who may not sign: no signature at all."""
+    for one in named:
+        if one.on >= last.on and not allowed(one, diet.settings.signers):
+            wrote = any(s.written_by and same_person(s.written_by, one.by) for s in standing)
+            own = f" {one.by} wrote it, too." if wrote else ""
+            yield Check(
+                verdict=Verdict.BREACH,
+                about=f"signed by somebody who may not: {one.by}",
+                severity=Severity.HIGH,
+                message=f"{diet.group.called}: {one.by} signed as {one.role} on {one.on}, but "
+                f"may_sign in dietcheck.yaml did not allow it on that day.{own}",
+                advice="Feed the diet that was signed. Ask the vet to look and to sign.",
+                places=(one.place,),
+                never_accepted=True,
+            )
