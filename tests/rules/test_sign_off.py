@@ -37,18 +37,32 @@ def test_a_diet_signed_as_it_stands_is_kept() -> None:
 
 @pytest.mark.parametrize(
     "sign_offs",
-    [
-        (),
-        (signature(by="Dr Nobody"),),
-        (signature(on="2023-12-31"),),  # the day before Dr Vale might sign
-        (signature(on="2026-11-26"),),  # tomorrow
-    ],
+    [(), (signature(on="2026-11-26"),)],  # none at all; one of tomorrow
 )
 def test_no_signature_that_counts_is_for_the_vet_and_stops_no_commit(
     sign_offs: tuple[str, ...],
 ) -> None:
     (check,) = said(*sign_offs)
     assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.MEDIUM)
+
+
+@pytest.mark.parametrize(
+    "sign_off",
+    [signature(by="Dr Nobody"), signature(on="2023-12-31")],  # the day before Dr Vale might sign
+)
+def test_a_signature_of_somebody_who_may_not_sign_stops_the_commit(sign_off: str) -> None:
+    (check,) = said(sign_off)
+    assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.HIGH)
+
+
+def test_a_collection_that_names_no_signers_yet_is_not_asked_for_signatures() -> None:
+    nobody = records.settings().replace("may_sign:", "x-may-sign:")
+    files = {**records.small(sheet=SHEET), "dietcheck.yaml": nobody}
+    (check,) = checks_of(outcome_of(sign_off, files, records.ON), "tapir")
+    assert check.verdict is Verdict.NOT_APPLICABLE
+    signed = {**files, "signed.yaml": signature()}
+    (check,) = checks_of(outcome_of(sign_off, signed, records.ON), "tapir")
+    assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.HIGH)
 
 
 def test_a_diet_changed_after_the_signature() -> None:

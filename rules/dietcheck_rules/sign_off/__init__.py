@@ -43,8 +43,12 @@ def judge_group(diet: Diet) -> Iterable[Check]:
     if not standing:
         yield not_applicable("signature", "No sheet and no rota is in force: nothing to sign.")
         return
-    named = [s for s in diet.collection.sign_offs if group in s.groups and s.on <= diet.on]
     signers = diet.settings.signers
+    if not signers and not diet.collection.sign_offs:
+        why = "Nobody is named under may_sign in dietcheck.yaml yet, so no diet can be signed."
+        yield not_applicable("signature", why)
+        return
+    named = [s for s in diet.collection.sign_offs if group in s.groups and s.on <= diet.on]
     good = sorted((s for s in named if allowed(s, signers)), key=lambda s: (s.on, s.place.file))
     if not good:
         yield _unsigned(diet, standing, named)
@@ -72,7 +76,9 @@ def _standing(diet: Diet) -> tuple[DietSheet | Rota, ...]:
 def _unsigned(diet: Diet, standing: tuple[DietSheet | Rota, ...], named: list[SignOff]) -> Check:
     called = diet.group.called
     message = f"{called}: no sign-off covers this diet."
+    severity = Severity.MEDIUM
     if named:
+        severity = Severity.HIGH
         last = max(named, key=lambda s: (s.on, s.place.file))
         message = (
             f"{called}: {last.by} signed as {last.role} on {last.on}, but may_sign in "
@@ -81,6 +87,7 @@ def _unsigned(diet: Diet, standing: tuple[DietSheet | Rota, ...], named: list[Si
     return Check(
         verdict=Verdict.BREACH,
         about="signature",
+        severity=severity,
         message=message,
         advice="Ask the vet to look at the report and to sign it with “dietcheck sign”.",
         places=(*(s.place for s in named), *(one.place for one in standing)),
