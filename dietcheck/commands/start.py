@@ -17,6 +17,7 @@ from dietcheck import __version__
 from dietcheck.commands.arguments import Usage
 from dietcheck.commands.output import say
 from dietcheck.commands.starter import origin, starter_files
+from dietcheck.commands.undisturbed import undisturbed
 from dietcheck.errors import JobError
 from dietcheck.reading.problems import show
 
@@ -125,14 +126,15 @@ def write_all(top: Path, files: Mapping[str, bytes]) -> None:
     was_there = top.is_dir()
     beside = (top if was_there else top.parent) / f".dietcheck-{secrets.token_hex(8)}.tmp"
     try:
-        try:
-            _write_into(beside, files)
-            if was_there:
-                _move_in(beside, top)
-            else:
-                os.rename(beside, top)
-        finally:
-            shutil.rmtree(beside, ignore_errors=True)
+        with undisturbed():
+            try:
+                _write_into(beside, files)
+                if was_there:
+                    _move_in(beside, top)
+                else:
+                    os.rename(beside, top)
+            finally:
+                shutil.rmtree(beside, ignore_errors=True)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise JobError(
