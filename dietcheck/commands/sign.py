@@ -16,6 +16,7 @@ from dietcheck.commands.arguments import Usage, read_day
 from dietcheck.commands.output import say
 from dietcheck.commands.repository import folder, open_repository
 from dietcheck.commands.sign_acceptance import lines, q, risk_of
+from dietcheck.commands.undisturbed import undisturbed
 from dietcheck.errors import JobError
 from dietcheck.history.digest import content_digest
 from dietcheck.history.earlier import earlier
@@ -259,14 +260,15 @@ def _write(path: Path, text: bytes) -> None:
     """Whole or not at all, and never over a file that came in between."""
     beside = path.parent / f".dietcheck-{secrets.token_hex(8)}.tmp"
     try:
-        path.parent.mkdir(exist_ok=True)
-        try:
-            with open(beside, "xb") as file:
-                file.write(text)
-            os.link(beside, path)
-        finally:
-            with suppress(OSError):
-                beside.unlink()
+        with undisturbed():
+            path.parent.mkdir(exist_ok=True)
+            try:
+                with open(beside, "xb") as file:
+                    file.write(text)
+                os.link(beside, path)
+            finally:
+                with suppress(OSError):
+                    beside.unlink()
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise JobError(
