@@ -169,6 +169,7 @@ def git(root: Path, arguments: list[str], given: bytes = b"") -> bytes:
     """
     command = ["git", "-c", "core.quotePath=off", "-c", "core.fsmonitor=false", *arguments]
     environment = {**os.environ, "GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
+    environment["GIT_OPTIONAL_LOCKS"] = "0"  # looking must not write the index anew
     try:
         done = subprocess.run(
             command, cwd=root, input=given, capture_output=True, env=environment, check=False

@@ -111,7 +111,7 @@ class TryReport:
     before: Report
     after: Report
     groups: tuple[GroupAnswer, ...]
-    elsewhere: tuple[Finding, ...]  # new findings about no group
+    elsewhere: tuple[Finding, ...]  # new findings about no group, and records that cannot be read
     unread: tuple[Finding, ...]  # drafts that cannot be read
 
     @property
@@ -175,7 +175,9 @@ def try_out(
         for name, diet in after.diets.items():
             if name in with_findings or _is_touched(diet, drafts):
                 groups.append(_Answering(before, after, rules, earlier, differing, diet).answer())
-    elsewhere = tuple(f for f in worse if f.group is None and f not in unread)
+    # A record that could not be read before either may hold what this must be judged against.
+    still = [f for f in after.findings if f.rule == RECORDS_RULE and f not in worse]
+    elsewhere = tuple(f for f in (*worse, *still) if f.group is None and f not in unread)
     told = (g for g in groups if g.is_changed or g.findings or g.givings)
     in_order = tuple(sorted(told, key=lambda group: RANK[group.answer]))
     return TryReport(before, after, in_order, elsewhere, unread)
@@ -355,7 +357,8 @@ class _Answering:
             for finding in self._findings
             if not finding.check.animals or animal.id in finding.check.animals
         ]
-        if self._unjudged or self._day is None:
+        unread = any(finding.rule == RECORDS_RULE for finding in self._after.findings)
+        if self._unjudged or self._day is None or unread:
             found.append("cannot tell")
         return worst(found)
 

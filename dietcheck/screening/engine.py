@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import localcontext
 from functools import partial
 
 from dietcheck.collection.collection import Collection
@@ -16,7 +17,9 @@ from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.findings import Finding, Judged, findings_of
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
+from dietcheck.screening.sound import MOST, sound_check
 from dietcheck.screening.tables import TableError, bundled_limits, site_limits
+from dietcheck.screening.watch import FOREIGN, Allowance, bounded_memory
 from dietcheck.screening.world import World
 from dietcheck.tables.taxa import known_taxon_name, near_taxa
 
@@ -57,7 +60,8 @@ def run(
     """
     engine = _Engine(collection, rules, on, earlier, only)
     engine.judged.extend(first)
-    engine.run()
+    with bounded_memory():
+        engine.run()
     settings = collection.settings
     return Outcome(
         findings=findings_of(
@@ -110,13 +114,14 @@ class _Engine:
         world = World(self._collection, self._on, self.diets, rows, keys, self._earlier)
         for loaded in rules:
             limits = self.limits[loaded.rule.id]
+            time = Allowance(f"the rule {loaded.rule.id}")
             if (judge := loaded.judge_group) is not None:
                 for group, diet in self.diets.items():
                     if self._only is not None and group not in self._only:
                         continue
-                    self._call(loaded, group, partial(judge, diet=diet, limits=limits))
+                    self._call(loaded, group, partial(judge, diet=diet, limits=limits), time)
             if (judge := loaded.judge_collection) is not None:
-                self._call(loaded, None, partial(judge, world=world, limits=limits))
+                self._call(loaded, None, partial(judge, world=world, limits=limits), time)
 
     def _before(self) -> Mapping[str, Diet]:
         if self._past is None:
@@ -136,7 +141,7 @@ class _Engine:
             self._meet_animals(bundled)
             quantities = frozenset(row.quantity for row in bundled)
             return Limits((*bundled, *site_limits(self._collection.limits, quantities)))
-        except (TableError, OSError, ValueError, LookupError, TypeError) as error:
+        except Exception as error:  # where the table lies is for the pack to say
             self._fail(loaded, None, f"its limit table cannot be used: {error}")
             return Limits(())
 
@@ -149,22 +154,30 @@ class _Engine:
                 raise TableError(f"no animal is a {name}; perhaps {near} is meant")
 
     def _call(
-        self, loaded: LoadedRule, group: str | None, judge: Callable[[], Iterable[object]]
+        self,
+        loaded: LoadedRule,
+        group: str | None,
+        judge: Callable[[], Iterable[object]],
+        time: Allowance,
     ) -> None:
-        """One rule on one subject, behind a fence: no exception of a rule gets further."""
-        said = 0
+        """One rule on one subject, behind a fence: nothing that a rule raises gets further."""
+        if time.used_up:
+            self._fail(loaded, group, "it was not asked, as it had used up its time before")
+            return
+        before = len(self.judged)
         try:
-            for check in _flat(judge()):
-                if not isinstance(check, Check):
-                    raise TypeError(f"it yielded {type(check).__name__} instead of a check")
-                if check.group is not None and check.group not in self.diets:
-                    raise ValueError(f"it spoke of a group that is not there, {check.group!r}")
-                self.judged.append(self._judged(loaded, group, check))
-                said += 1
-        except Exception as error:  # a rule may raise anything
+            with time, localcontext():
+                for said in _flat(judge()):
+                    check = sound_check(said)
+                    if check.group is not None and check.group not in self.diets:
+                        raise ValueError(f"it spoke of a group that is not there, {check.group!r}")
+                    if len(self.judged) - before >= MOST:
+                        raise ValueError(f"it yielded more than {MOST:,} checks")
+                    self.judged.append(self._judged(loaded, group, check))
+        except FOREIGN as error:  # a rule may raise anything
             self._fail(loaded, group, f"{type(error).__name__}: {error}")
             return
-        if not said:
+        if len(self.judged) == before:
             self._fail(loaded, group, "it said nothing, not even that it does not apply")
 
     def _judged(self, loaded: LoadedRule, group: str | None, check: Check) -> Judged:
