@@ -117,6 +117,7 @@ def make(root: Path, on: date, days: int | None, names: Sequence[str]) -> Made:
     from dietcheck.nutrition.kitchen_store import kitchen_day
     from dietcheck.reading import Folder
     from dietcheck.reporting.prep_held import held_back
+    from dietcheck.screening.checks import Severity
     from dietcheck.screening.screen import screen
 
     found = find_earlier(root, staged=False)
@@ -128,6 +129,12 @@ def make(root: Path, on: date, days: int | None, names: Sequence[str]) -> Made:
         raise JobError(
             "dietcheck.yaml cannot be read, so nothing else can be. " + " ".join(told),
             "Put it right first.",
+        )
+    if not collection.groups and (wrong := list(screened.blocking(Severity.HIGH))):
+        raise JobError(
+            "No group can be read, so there is nothing to lay out. "
+            + show(wrong[0].check.message, 300),
+            "dietcheck screen tells all that is wrong.",
         )
     wanted = [find_group(collection, name) for name in names] or collection.groups.values()
     groups = list({group.id: group for group in wanted}.values())
