@@ -62,7 +62,7 @@ def only_inside(root: str) -> None:
 
 def _is_change(event: str, given: tuple[Any, ...]) -> bool:
     if event == "open":
-        path, mode, flags = given
+        path, _mode, flags = given
         for_writing = flags & (os.O_WRONLY | os.O_RDWR) if isinstance(flags, int) else 0
         return bool(for_writing) and path != os.devnull and not isinstance(path, int)
     return event in CHANGES

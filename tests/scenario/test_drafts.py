@@ -127,6 +127,8 @@ MISTAKES = [
              "breach", "b28-marmoset-new-arrival.yaml", "here_from: 2026-11-20"),
     Expected("b28-marmoset-new-arrival.yaml", "rota-complete", "marmoset-quarantine", "high",
              "breach", "b28-marmoset-new-arrival.yaml", "record: group"),
+    Expected("pieces-marmoset-carrot-sticks.yaml", "piece-size", "marmoset", "low", "breach",
+             "pieces-marmoset-carrot-sticks.yaml", "sticks 6 cm"),
     Expected("season-tortoise-summer-sheet.yaml", "season-window", "tortoise", "medium",
              "cannot-tell", "season-tortoise-summer-sheet.yaml", "season: summer"),
     Expected("decoy-rhea-2-carrots.yaml", "composition-known", "rhea", "medium", "cannot-tell",
