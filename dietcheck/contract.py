@@ -19,6 +19,7 @@ from dietcheck.collection.settings import (
 from dietcheck.history.covered import moved
 from dietcheck.history.difference import differences, signed_version
 from dietcheck.history.digest import content_digest
+from dietcheck.history.guards import guards_signed
 from dietcheck.history.log import Commit, same_person
 from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, last_signed, unchanged
@@ -160,6 +161,7 @@ __all__ = [
     "format_interval",
     "fruit_share",
     "grams",
+    "guards_signed",
     "hold",
     "hookimpl",
     "in_force",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dietcheck.contract import Severity, Verdict
+from dietcheck.history.guards import guards_digest
 from dietcheck_rules import limit_loosened
 from tests import records
 from tests.rules.past_records import findings, grades, line, said
@@ -180,3 +181,17 @@ def test_without_an_earlier_version_the_reason_is_given() -> None:
     (check,) = said(limit_loosened, None, park())
     assert check.verdict is Verdict.NOT_APPLICABLE
     assert "no earlier version" in check.message
+
+
+def test_a_limit_that_was_signed_by_itself_is_settled_and_never_along_with_a_diet() -> None:
+    """The signature holds the digest of the limits as they are now, given by who may."""
+    before, loose = park(LIMIT), LIMIT.replace("6 %", "8 %")
+    digest = guards_digest(records.linked(park(loose)))
+    text = f"record: sign-off\nby: Dr Vale\nrole: vet\non: 2026-11-24\nlimits: {digest}\n"
+    assert grades(said(limit_loosened, before, park(loose))) == MEDIUM
+    assert grades(said(limit_loosened, before, park(loose, signed=text))) == []
+    nobody = text.replace("Dr Vale", "Pia Renn")
+    assert grades(said(limit_loosened, before, park(loose, signed=nobody))) == MEDIUM
+    looser = LIMIT.replace("6 %", "9 %")
+    assert grades(said(limit_loosened, before, park(looser, signed=text))) == MEDIUM
+    assert grades(said(limit_loosened, before, park(loose, grams=700, signed=text))) == HIGH

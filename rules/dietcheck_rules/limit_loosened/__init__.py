@@ -14,6 +14,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     World,
+    guards_signed,
     hookimpl,
     not_applicable,
 )
@@ -41,16 +42,21 @@ def judge_collection(world: World) -> Iterable[Check]:
         yield not_applicable(ABOUT, f"Limits could not be compared: {world.earlier.why_not}.")
         return
     found = list(weakened(earlier, world.collection))
+    signed = guards_signed(world.collection, world.on)
     for one in found:
-        yield _said(world, one, list(_profiting(world, one)))
+        diets = list(_profiting(world, one))
+        if signed is not None and not diets:
+            yield _kept(f"{one.what}: signed by itself by {signed.by} on {signed.on}.")
+        else:
+            yield _said(world, one, diets)
     if not found:
-        yield Check(
-            verdict=Verdict.KEPT,
-            about=ABOUT,
-            severity=Severity.LOW,
-            message=f"No limit, list, setting or acceptance is weaker than in "
-            f"{world.earlier.described}.",
+        yield _kept(
+            f"No limit, list, setting or acceptance is weaker than in {world.earlier.described}."
         )
+
+
+def _kept(message: str) -> Check:
+    return Check(verdict=Verdict.KEPT, about=ABOUT, severity=Severity.LOW, message=message)
 
 
 def _profiting(world: World, one: Weakened) -> Iterator[Diet]:
@@ -86,7 +92,7 @@ def _said(world: World, one: Weakened, diets: list[Diet]) -> Check:
         advice="Put it back, and change the limit alone, with the vet's signature and reason, "
         "before the diet."
         if diets
-        else "Have the vet sign this change by itself, with the reason.",
+        else "Have the vet sign this change by itself: “dietcheck sign --limits”.",
         animals=tuple(animal.id for diet in diets for animal in diet.animals),
         working=one.working,
         places=(one.place or world.collection.settings.place,),
