@@ -20,6 +20,7 @@ from dietcheck.collection.settings import (
 from dietcheck.history.covered import moved
 from dietcheck.history.difference import differences, signed_version
 from dietcheck.history.digest import content_digest
+from dietcheck.history.guards import guards_signed
 from dietcheck.history.later import KINDS as LATER_KINDS
 from dietcheck.history.later import Later, later_entries
 from dietcheck.history.log import Commit, same_person
@@ -171,6 +172,7 @@ __all__ = [
     "format_mass",
     "fruit_share",
     "grams",
+    "guards_signed",
     "hold",
     "hookimpl",
     "in_force",

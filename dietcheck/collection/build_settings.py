@@ -137,7 +137,7 @@ def build_sign_off(place: Pointer, data: Mapping[str, Any]) -> SignOff:
         by=data["by"],
         role=data["role"],
         on=read_date(data["on"]),
-        groups=tuple(data["groups"]),
+        groups=tuple(data.get("groups", ())),
         content=dict(data.get("content", {})),
         next_review=_date(data, "next_review"),
         accepts=tuple(
@@ -158,4 +158,5 @@ def build_sign_off(place: Pointer, data: Mapping[str, Any]) -> SignOff:
         ),
         place=place,
         conditions=tuple(data.get("conditions", ())),
+        limits=data.get("limits"),
     )

@@ -139,6 +139,7 @@ class SignOff:
     accepts: tuple[Acceptance, ...]
     place: Pointer
     conditions: tuple[str, ...] = ()
+    limits: str | None = None  # digest of the limits that were signed, see history.guards
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from dietcheck.commands.undisturbed import undisturbed
 from dietcheck.errors import JobError
 from dietcheck.history.digest import content_digest
 from dietcheck.history.earlier import earlier
+from dietcheck.history.guards import guards_digest
 from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, last_signed, unchanged
 from dietcheck.reading import Folder, check_file
@@ -37,6 +38,12 @@ STATEMENT = (
     "actually eaten, the state of the food, or animals not listed."
 )
 
+LIMITS_STATEMENT = (
+    "I have looked at the limits of this collection, its do-not-feed list, what is kept from "
+    "single animals, the settings of rules and who may sign, in the version whose digest stands "
+    "under limits. I approve them. This approves no diet."
+)
+
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What may be written after `dietcheck sign`."""
@@ -51,6 +58,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="sign just the groups whose present diet nobody has signed, with the conditions and "
         "the next review of the last sign-off",
+    )
+    parser.add_argument(
+        "--limits",
+        action="store_true",
+        help="sign the house's own limits, do-not-feed list and settings of rules, and no diet",
     )
     parser.add_argument("--next-review", metavar="DATE", type=read_day, help="when to look again")
     parser.add_argument(
@@ -81,6 +93,8 @@ def run(given: argparse.Namespace) -> int:
     opened = open_repository(root)
     _refuse_unread(opened.unread)
     collection = opened.collection
+    if given.limits:
+        return _sign_limits(given, root, on, collection)
     risk = None
     if given.accept is not None:
         before = screen(Folder(root), on, earlier=_past(root))
@@ -109,6 +123,25 @@ def run(given: argparse.Namespace) -> int:
     for name, text in written.items():
         _write(root / name, text)
     say("\n".join(_told(list(written), content, report, open_findings)) + "\n")
+    return 0
+
+
+def _sign_limits(given: argparse.Namespace, root: Path, on: date, collection: Collection) -> int:
+    """Sign what guards the animals, by itself: no diet is approved with it."""
+    if given.renew or given.accept or given.groups != ["all"]:
+        raise Usage("limits are signed by themselves.", "Leave --groups, --renew, --accept away.")
+    name = given.to or _free_name(root, on, ("limits",), ())
+    digest = guards_digest(collection)
+    rows = ["record: sign-off", f"by: {q(given.by)}", f"role: {q(given.role)}", f"on: {on}"]
+    rows.append(f"limits: {digest}")
+    if given.condition:
+        rows += ["conditions:", *(f"  - {q(text)}" for text in given.condition)]
+    if given.next_review:
+        rows.append(f"next_review: {given.next_review}")
+    text = "\n".join([*rows, f"statement: {q(LIMITS_STATEMENT)}"]) + "\n"
+    _check(root, name, text.encode(), collection, given.by, given.role)
+    _write(root / name, text.encode())
+    say(f"Signed, in {show(name, 200)}:\n  the limits and lists of the house: {digest}\n")
     return 0
 
 

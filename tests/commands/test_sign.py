@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from dietcheck.__main__ import main
+from dietcheck.history.guards import guards_digest
 from dietcheck.history.signed import unchanged
 from dietcheck.reading import check_file
 from tests import records
@@ -197,3 +198,14 @@ def test_records_that_cannot_be_read_are_not_signed_over(park: Path) -> None:
     before = listing(park)
     assert sign(park) == 2
     assert listing(park) == before
+
+
+def test_limits_are_signed_by_themselves(park: Path) -> None:
+    assert sign(park, "--limits", "--groups", "tapir") == 2
+    assert sign(park, "--limits", by="Dr Nobody") == 2
+    assert sign(park, "--limits") == 0
+    data = check_file("s.yaml", signed(park).read_bytes()).data
+    assert data is not None
+    assert "groups" not in data
+    again = {p: raw.decode() for p, raw in listing(park).items() if raw is not None}
+    assert data["limits"] == guards_digest(records.linked(again))

@@ -1,5 +1,6 @@
 """Sizes, hazards and prey. Animals and amounts are invented; the figures are the table's,
-which says of each that it is common practice or from memory; elephants and bears are ChokeVetRef (read).
+which says of each that it is common practice or from memory; elephants and bears are
+ChokeVetRef (read).
 """
 
 from __future__ import annotations
