@@ -74,6 +74,11 @@ def render(kind: str, report: PrepReport) -> str:
     return text
 
 
+def notes(report: PrepReport) -> tuple[str, ...]:
+    """What is printed below: all notes, or only the last where no group is printed."""
+    return NOTES if any(day.groups for day in report.days) else NOTES[-1:]
+
+
 def sections(day: KitchenDay) -> list[tuple[str, list[GroupDay]]]:
     """The groups of a day by enclosure, one page each."""
     row = sorted(day.groups, key=lambda one: (one.group.enclosure.casefold(), one.group.id))

@@ -35,7 +35,7 @@ def render(report: PrepReport) -> str:
             for one in report.held
         ],
         days=[_day(report, day) for day in report.days] if any_printed else [],
-        notes=prep.NOTES,
+        notes=prep.notes(report),
         version=__version__,
     )
 

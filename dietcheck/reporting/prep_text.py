@@ -21,7 +21,7 @@ def render(report: PrepReport) -> str:
     lines = [*held_lines(report.held)]
     for day in report.days if any(day.groups for day in report.days) else ():
         lines += _day(report, day)
-    for note in prep.NOTES:
+    for note in prep.notes(report):
         lines += ["", *paragraph(note)]
     return "\n".join(lines).lstrip("\n") + "\n"
 
