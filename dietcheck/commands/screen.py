@@ -5,10 +5,9 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 
-from dietcheck.commands.arguments import Usage, read_day, read_severity
+from dietcheck.commands.arguments import Usage, read_day, read_severity, today
 from dietcheck.commands.output import complain, say, wants_colour
 from dietcheck.commands.report_files import check_targets, read_target, write_whole
 from dietcheck.errors import JobError
@@ -97,7 +96,7 @@ def run(given: argparse.Namespace) -> int:
     # A draft is compared with the records it is laid over, unless a version is asked for.
     beside = drafts and given.since is None
     earlier = Lookback(source) if beside else Lookback(found.source, found.why_not)
-    report = screen(source, given.on or date.today(), drafts, earlier=earlier)
+    report = screen(source, given.on or today(), drafts, earlier=earlier)
     written = tuple(target.file for target in given.write)
     asked = Asked(block_on=given.block_on, root=_below_git(root), written=written)
     say(terminal.render(report, asked, colour=wants_colour()))

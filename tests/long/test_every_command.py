@@ -14,7 +14,7 @@ __all__ = ["cage", "ground"]
 
 @pytest.mark.parametrize("command", COMMANDS)
 @pytest.mark.parametrize("kind", KINDS)
-def test_spoilt_files(ground: Ground, kind: str, command: str) -> None:  # noqa: F811
+def test_spoilt_files(ground: Ground, kind: str, command: str) -> None:
     file = KINDS[kind]
     for spoil in WHOLE.values():
         orderly(ground.run(command, {file: spoil(whole()[file])}), 1, 2)
@@ -22,7 +22,7 @@ def test_spoilt_files(ground: Ground, kind: str, command: str) -> None:  # noqa:
 
 @pytest.mark.parametrize("command", COMMANDS)
 @pytest.mark.parametrize("kind", KINDS)
-def test_quantities_and_names(ground: Ground, kind: str, command: str) -> None:  # noqa: F811
+def test_quantities_and_names(ground: Ground, kind: str, command: str) -> None:
     file = KINDS[kind]
     for quantity in QUANTITIES:
         if changed := with_quantity(whole()[file], quantity):
