@@ -77,17 +77,11 @@ def _clear(park: Path) -> None:
         folder.rmdir()
 
 
-STARTS = {
-    "script": [SCRIPT],
-    "module": [sys.executable, "-m", "dietcheck"],
-}
-
-
 @pytest.mark.parametrize("command", sample(EVERY, 2))
 def test_no_module_lying_in_the_collection_is_imported(park: Path, command: str) -> None:
     """The collection is the working directory, and the program a process of its own."""
     done = subprocess.run(
-        [*STARTS["script"], *_words(command)], cwd=park, capture_output=True, text=True, check=False
+        [SCRIPT, *_words(command)], cwd=park, capture_output=True, text=True, check=False
     )
     _clear(park)
     assert not (park.parent / "ran").exists(), (park.parent / "ran").read_text()

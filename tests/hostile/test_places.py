@@ -200,16 +200,25 @@ def test_only_what_a_commit_holds_is_read_from_git_and_nothing_is_fetched(
         "core.fsmonitor": str(trap), "core.pager": str(trap), "core.editor": str(trap),
         "core.sshCommand": str(trap), "core.askPass": str(trap), "diff.external": str(trap),
         "core.hooksPath": str(tmp_path), "gpg.program": str(trap), "log.showSignature": "true",
-        "filter.x.smudge": str(trap), "filter.x.clean": str(trap), "diff.x.textconv": str(trap),
+        "filter.y=y.clean": str(trap), "filter.x.smudge": str(trap), "filter.x.clean": str(trap),
+        "diff.x.textconv": str(trap),
         "core.gitProxy": str(trap), "credential.helper": f"!{trap}", "alias.ls-files": f"!{trap}",
         "remote.far.url": f"ext::{trap}", "remote.far.promisor": "true",
         "remote.far.partialclonefilter": "blob:none", "extensions.partialClone": "far",
         "core.repositoryFormatVersion": "1", "protocol.ext.allow": "always",
     }.items():  # fmt: skip
         subprocess.run(["git", "config", name, value], cwd=park, check=True)
-    (park / ".gitattributes").write_text("*.yaml filter=x diff=x\n")
-    (park / ".git" / "info" / "attributes").write_text("*.yaml filter=x diff=x\n")
-    lay(park, {"foods.yaml": records.foods(hay="{same_as: carrot}")})
+    (park / ".gitattributes").write_text("*.yaml filter=x diff=x\nr*.yaml filter=y=y\n")
+    (park / ".git" / "info" / "attributes").write_text(
+        "*.yaml filter=x diff=x\nr*.yaml filter=y=y\n"
+    )
+    lay(
+        park,
+        {
+            "rota.yaml": whole()["rota.yaml"] + "# new\n",
+            "foods.yaml": records.foods(hay="{same_as: carrot}"),
+        },
+    )
     for hook in ("post-index-change", "reference-transaction", "post-checkout"):
         shutil.copy(trap, tmp_path / hook)
     staged = ("screen", *DAY, "--staged")
