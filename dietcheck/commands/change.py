@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from datetime import date
 from functools import partial
 from pathlib import Path
 
-from dietcheck.commands.arguments import read_day
+from dietcheck.commands.arguments import read_day, today
 from dietcheck.commands.output import complain, say
 from dietcheck.commands.report_files import check_targets, write_whole
 from dietcheck.commands.repository import folder, read_target_of
@@ -71,7 +70,7 @@ def run(given: argparse.Namespace) -> int:
     from dietcheck.reporting.change_report import compare_reports, render
     from dietcheck.screening.screen import screen
 
-    on = given.on or date.today()
+    on = given.on or today()
     drafts = read_drafts(given.draft, root)
     no_diets = JobError(
         f"{show(given.since)} holds no dietcheck.yaml that can be read in this folder, so there is "

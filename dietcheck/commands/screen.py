@@ -5,10 +5,9 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Mapping, Sequence
-from datetime import date
 from pathlib import Path
 
-from dietcheck.commands.arguments import Usage, read_day, read_severity
+from dietcheck.commands.arguments import Usage, read_day, read_severity, today
 from dietcheck.commands.output import complain, say, wants_colour
 from dietcheck.commands.report_files import check_targets, read_target, write_whole
 from dietcheck.errors import JobError
@@ -102,7 +101,7 @@ def run(given: argparse.Namespace) -> int:
         if beside
         else Lookback(found.source, found.why_not, found.log)
     )
-    report = screen(source, given.on or date.today(), drafts, earlier=earlier)
+    report = screen(source, given.on or today(), drafts, earlier=earlier)
     written = tuple(target.file for target in given.write)
     signed: Mapping[str, Signed] = {}
     if report.collection and any(target.kind == "html" for target in given.write):

@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from dietcheck.collection.collection import Collection
-from dietcheck.commands.arguments import Usage, read_day
+from dietcheck.commands.arguments import Usage, read_day, today
 from dietcheck.commands.output import say
 from dietcheck.commands.repository import folder, open_repository
 from dietcheck.commands.sign_acceptance import lines, q, risk_of
@@ -87,7 +87,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Write the sign-off and tell what was signed. Raises JobError when it must not be signed."""
     root = folder(given.folder)
-    on: date = given.on or date.today()
+    on: date = given.on or today()
     if given.next_review is not None and given.next_review <= on:
         raise Usage("--next-review: that day is not after the signature.", "Name a later day.")
     opened = open_repository(root)

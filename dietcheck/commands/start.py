@@ -10,11 +10,10 @@ import secrets
 import shutil
 from collections.abc import Mapping
 from contextlib import suppress
-from datetime import date
 from pathlib import Path
 
 from dietcheck import __version__
-from dietcheck.commands.arguments import Usage
+from dietcheck.commands.arguments import Usage, today
 from dietcheck.commands.output import say
 from dietcheck.commands.starter import origin, starter_files
 from dietcheck.commands.undisturbed import undisturbed
@@ -51,7 +50,7 @@ def run(given: argparse.Namespace) -> int:
     _check_place(given.folder, top)
     name = given.name or _usual_name(top.name)
     country, why = _country(given.country)
-    files = starter_files(name, country, date.today(), origin(), __version__)
+    files = starter_files(name, country, today(), origin(), __version__)
     _check_settings(files[ROOT_RECORD].encode())
     write_all(top, {file: text.encode() for file, text in files.items()})
     say("\n".join(_told(given.folder, country, why, len(files))) + "\n")

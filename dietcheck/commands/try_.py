@@ -5,11 +5,10 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Iterator, Sequence
-from datetime import date
 from functools import cache, partial
 from pathlib import Path
 
-from dietcheck.commands.arguments import Usage, read_day
+from dietcheck.commands.arguments import Usage, read_day, today
 from dietcheck.commands.output import complain, say, wants_colour
 from dietcheck.commands.report_files import check_targets, write_whole
 from dietcheck.commands.repository import folder, read_target_of
@@ -60,7 +59,7 @@ def run(given: argparse.Namespace) -> int:
     from dietcheck.screening.packs import load_packs
     from dietcheck.screening.screen import screen
 
-    on = given.on or date.today()
+    on = given.on or today()
     source = Folder(root)
     load = cache(load_packs)
     earlier = Lookback(source)

@@ -19,7 +19,7 @@ from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
 from dietcheck.screening.sound import MOST, sound_check
 from dietcheck.screening.tables import TableError, bundled_limits, site_limits
-from dietcheck.screening.watch import FOREIGN, Allowance, bounded_memory
+from dietcheck.screening.watch import FOREIGN, Allowance, bounded_memory, described
 from dietcheck.screening.world import World
 from dietcheck.tables.taxa import known_taxon_name, near_taxa
 
@@ -175,7 +175,7 @@ class _Engine:
                         raise ValueError(f"it yielded more than {MOST:,} checks")
                     self.judged.append(self._judged(loaded, group, check))
         except FOREIGN as error:  # a rule may raise anything
-            self._fail(loaded, group, f"{type(error).__name__}: {error}")
+            self._fail(loaded, group, described(error))
             return
         if len(self.judged) == before:
             self._fail(loaded, group, "it said nothing, not even that it does not apply")

@@ -9,7 +9,7 @@ from dietcheck.collection.foods import Food
 from dietcheck.screening.engine import Failure
 from dietcheck.screening.hookspecs import Knowledge
 from dietcheck.screening.packs import LoadedRule
-from dietcheck.screening.watch import FOREIGN, Allowance
+from dietcheck.screening.watch import FOREIGN, Allowance, described
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,4 +57,4 @@ def _flat(said: Iterable[Iterable[object]]) -> Iterable[object]:
 
 
 def _failure(loaded: LoadedRule, error: BaseException) -> Failure:
-    return Failure(loaded.rule.id, None, f"{type(error).__name__}: {error}"[:300])
+    return Failure(loaded.rule.id, None, described(error))

@@ -16,7 +16,7 @@ import pluggy
 from dietcheck.errors import JobError
 from dietcheck.reading import read_trusted
 from dietcheck.screening.hookspecs import CONTRACT, PROJECT, Hooks, Pack, Rule
-from dietcheck.screening.watch import FOREIGN, Allowance
+from dietcheck.screening.watch import FOREIGN, Allowance, described
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def rules_of(pack: Pack) -> tuple[LoadedRule, ...]:
             loaded = tuple(_load_rule(pack, plugin) for plugin in pack.rules)
     except FOREIGN as error:  # whatever a pack raises must not end in a traceback
         raise PackError(
-            f'A rule of the pack "{pack.name}" does not load: {type(error).__name__}: {error}',
+            f'A rule of the pack "{pack.name}" does not load: {described(error)}',
             "Tell the pack's authors; until it is mended nothing can be screened with it.",
         ) from error
     ids = [rule.rule.id for rule in loaded]
@@ -90,7 +90,7 @@ def _pack(name: str) -> Pack:
             pack = _manager(found[0].load()).hook.pack()
     except FOREIGN as error:  # importing foreign code can raise anything
         raise PackError(
-            f'The rule pack "{name}" does not load: {type(error).__name__}: {error}',
+            f'The rule pack "{name}" does not load: {described(error)}',
             "Install it again, or tell its authors.",
         ) from error
     if not _is_pack(pack):

@@ -24,9 +24,9 @@ SECONDS_VARIABLE = "DIETCHECK_RULE_SECONDS"
 """Set this in the environment where everything is slow, such as under an instrument."""
 MEMORY = 2 * 1024**3
 """Bytes of data the program may hold while rules run; a thousand groups take a twentieth."""
-AGAIN = 1.0
+AGAIN = 0.5
 """Seconds after which a rule that did not listen is told again."""
-PATIENCE = 5
+PATIENCE = 4
 """How often it is told before the run is ended as a whole."""
 
 NOT_DONE = 2
@@ -38,6 +38,15 @@ class OutOfTime(BaseException):
 
 FOREIGN = (Exception, SystemExit, GeneratorExit, OutOfTime)
 """All that foreign code may throw at us; only a person at the keyboard gets further."""
+
+
+def described(error: BaseException) -> str:
+    """What foreign code raised, in a line; its own words may be missing, endless or fail."""
+    kind = type(error).__name__
+    try:
+        return f"{kind}: {error}"[:300]
+    except FOREIGN:
+        return kind
 
 
 def allowed_seconds() -> float:

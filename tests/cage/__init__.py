@@ -10,15 +10,23 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
+Case = TypeVar("Case")
 TOP = Path(__file__).resolve().parents[2]
+ALL = os.environ.get("DIETCHECK_TESTS") == "all"
+"""Whether every case is to be run, as in CI; an everyday run takes a sample of the slow ones."""
 SECONDS = 10
 MEMORY = 1500 * 1024 * 1024
+
+
+def sample(cases: Iterable[Case], every: int) -> list[Case]:
+    """Each n-th case; all of them when all are asked for."""
+    return list(cases)[:: 1 if ALL else every]
 
 
 @dataclass(frozen=True, slots=True)

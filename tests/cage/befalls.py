@@ -62,7 +62,7 @@ def only_inside(root: str) -> None:
 
 def _is_change(event: str, given: tuple[Any, ...]) -> bool:
     if event == "open":
-        path, _mode, flags = given
+        path, _, flags = given
         for_writing = flags & (os.O_WRONLY | os.O_RDWR) if isinstance(flags, int) else 0
         return bool(for_writing) and path != os.devnull and not isinstance(path, int)
     return event in CHANGES
@@ -132,6 +132,14 @@ def also_installed(folder: str) -> None:
     sys.path.append(folder)
 
 
+def as_nobody(_: object) -> None:
+    """Root may read and write everything, so it becomes somebody who may not."""
+    if os.geteuid() == 0:
+        os.setgroups([])
+        os.setgid(65534)
+        os.setuid(65534)
+
+
 BEFALLS: Mapping[str, Callable[[Any], None]] = {
     "no network": no_network,
     "only inside": only_inside,
@@ -141,4 +149,5 @@ BEFALLS: Mapping[str, Callable[[Any], None]] = {
     "largest file": largest_file,
     "today": today,
     "also installed": also_installed,
+    "as nobody": as_nobody,
 }

@@ -22,7 +22,7 @@ WHOLE: Mapping[str, Callable[[str], bytes]] = {
     "deep brackets": _after("x-a: " + "[" * 200_000),
     "deep lines": _after("x-a:\n" + "".join(" " * n + "- \n" for n in range(1, 1000))),
     "many names": _after("".join(f"x-{n}: \n" for n in range(100_000))),
-    "names that hash alike": _after("".join(f"{(2**61 - 1) * n}: 1\n" for n in range(20_000))),
+    "names that hash alike": _after("".join(f"{(2**61 - 1) * n}: 1\n" for n in range(5_000))),
     "a million digits": _after("x-a: " + "9" * 1_000_000 + "\n"),
     "base sixty": _after(f"x-a: {'1:' * 60_000}1\nx-b: &b 1\n"),
     "too large": _after("#" * (1024 * 1024)),
