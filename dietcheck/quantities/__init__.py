@@ -13,7 +13,16 @@ from dietcheck.quantities.bound import Basis, Bound, read_bound
 from dietcheck.quantities.content import Content, read_content
 from dietcheck.quantities.dates import Period, read_born, read_date, read_period
 from dietcheck.quantities.grammar import QuantityError
-from dietcheck.quantities.interval import UNKNOWN, ZERO, Interval, Standing, between, exact, total
+from dietcheck.quantities.interval import (
+    UNKNOWN,
+    ZERO,
+    Interval,
+    Standing,
+    between,
+    exact,
+    total,
+    total_of_products,
+)
 from dietcheck.quantities.ratio import ratio
 from dietcheck.quantities.show import format_interval
 from dietcheck.quantities.units import BASE_UNIT, UNITS, Dimension, Unit
@@ -49,4 +58,5 @@ __all__ = [
     "read_period",
     "read_share",
     "total",
+    "total_of_products",
 ]
