@@ -76,6 +76,9 @@ class Animal:
     diet_before: str | None = None  # what it ate where it came from
     count: Interval = field(default_factory=lambda: exact(1))
 
+    def __hash__(self) -> int:
+        return hash(self.id)  # not of every weighing: animals are looked up a great deal
+
     @property
     def called(self) -> str:
         """How a keeper knows the animal: its name with its id, or the id alone."""

@@ -19,7 +19,16 @@ from dietcheck.quantities.dates import (
     read_period,
 )
 from dietcheck.quantities.grammar import QuantityError
-from dietcheck.quantities.interval import UNKNOWN, ZERO, Interval, Standing, between, exact, total
+from dietcheck.quantities.interval import (
+    UNKNOWN,
+    ZERO,
+    Interval,
+    Standing,
+    between,
+    exact,
+    total,
+    total_of_products,
+)
 from dietcheck.quantities.ratio import ratio
 from dietcheck.quantities.show import format_interval, format_mass
 from dietcheck.quantities.units import BASE_UNIT, UNITS, Dimension, Unit
@@ -57,4 +66,5 @@ __all__ = [
     "read_period",
     "read_share",
     "total",
+    "total_of_products",
 ]
