@@ -109,6 +109,16 @@ COMMANDS: Mapping[str, Command] = {
             ("dietcheck order . --write csv:order.csv", "for a spreadsheet"),
         ),
     ),
+    "sheets": Command(
+        "sheets",
+        "take diet sheets and rotas out to a spreadsheet, and in from one",
+        (
+            ("dietcheck sheets . --write diets.xlsx", "everything, for a spreadsheet program"),
+            ("dietcheck sheets . --write new.xlsx --template", "headings to be filled in"),
+            ("dietcheck sheets . --read new.xlsx", "make records of its rows, all or none"),
+            ("dietcheck sheets . --read diet-sheets.csv --to ../trial", "into another folder"),
+        ),
+    ),
     "foods": Command(
         "foods",
         "look a food up: what is in it, whom it harms, what is overstated about it",

@@ -1,0 +1,1 @@
+"""Diet sheets and rotas as rows of a spreadsheet, there and back, by a layout of our own."""
