@@ -24,6 +24,7 @@ from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, last_signed, unchanged
 from dietcheck.reading import Folder, check_file
 from dietcheck.reading.problems import listed, show
+from dietcheck.reporting.layout import apart
 from dietcheck.screening.checks import Severity
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report
@@ -121,7 +122,7 @@ def run(given: argparse.Namespace) -> int:
     _refuse_high(report, open_findings)
     for name, text in written.items():
         _write(root / name, text)
-    say("\n".join(_told(list(written), content, report, open_findings)) + "\n")
+    say(apart("\n".join(_told(list(written), content, report, open_findings)) + "\n"))
     return 0
 
 

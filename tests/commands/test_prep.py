@@ -188,8 +188,8 @@ def test_a_group_with_a_high_finding_is_not_printed_and_the_others_are(
     assert "TAPIR LODGE" not in out
     assert "PENGUIN COVE" in out
     assert "This looks like a slip of unit or decimal" in out  # the reason
-    assert "signed by Dr Tamsin Vale (vet) on 10 Nov 2026" in out
-    assert "Last committed: the sheet of 12 Mar 2026 (diet-sheets/tapir.yaml)" in out
+    assert "signed by Dr Tamsin Vale (vet) on 24 Nov 2026" in out
+    assert "Feed what was signed: the sheet of 12 Mar 2026 (diet-sheets/tapir.yaml)" in out
     status, out, _ = asked(capsys, "order", copy, "--on", EXAMPLE_DAY, "--group", "tapir")
     assert status == 1
     assert "Nothing." in out
