@@ -43,12 +43,29 @@ def main(arguments: Sequence[str] | None = None) -> int:
         complain(_told(error))
     except KeyboardInterrupt:
         complain("dietcheck: stopped before the end; nothing has been cleared.")
+    except OSError as error:  # that nobody foresaw: a name too long, a file of ours that is gone
+        complain(_told(_refused(error)))
+        _show(error)
     except BaseException as error:  # a mistake in dietcheck, or a rule that wants to leave with
         # status 0, must never look like a clean screen
         complain(_apology(error))
-        if os.environ.get(TRACEBACK):
-            complain("".join(traceback.format_exception(error)))
+        _show(error)
     return NOT_DONE
+
+
+def _show(error: BaseException) -> None:
+    if os.environ.get(TRACEBACK):
+        complain("".join(traceback.format_exception(error)))
+
+
+def _refused(error: OSError) -> JobError:
+    what = f": {show(str(error.filename), 200)}" if error.filename is not None else ""
+    reason = error.strerror or type(error).__name__
+    return JobError(
+        f"the computer refused something that was needed ({reason}{what}). Nothing has been "
+        "cleared: feed the last approved sheets.",
+        f"Mend that and run it again. {TRACEBACK}=1 in the environment tells where it happened.",
+    )
 
 
 def _run(arguments: list[str]) -> int:

@@ -3,7 +3,7 @@
 Everything here is described where it is defined; `dietcheck.screening.hookspecs` is the manual.
 """
 
-from dietcheck.collection.animals import Animal, Group, Weighing
+from dietcheck.collection.animals import Animal, CarePlan, Group, Weighing
 from dietcheck.collection.collection import Collection, in_force
 from dietcheck.collection.feeding import DietSheet, Line, Medicine, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
@@ -12,6 +12,7 @@ from dietcheck.collection.settings import (
     Acceptance,
     DoNotFeed,
     RuleSetting,
+    Season,
     Settings,
     SignOff,
     SiteLimit,
@@ -20,6 +21,8 @@ from dietcheck.history.covered import moved
 from dietcheck.history.difference import differences, signed_version
 from dietcheck.history.digest import content_digest
 from dietcheck.history.guards import guards_signed
+from dietcheck.history.later import KINDS as LATER_KINDS
+from dietcheck.history.later import Later, later_entries
 from dietcheck.history.log import Commit, same_person
 from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, last_signed, unchanged
@@ -43,7 +46,7 @@ from dietcheck.nutrition.energy import (
     energy_weakness,
 )
 from dietcheck.nutrition.energy_need import EnergyFormula, EnergyNeed, energy_needs, need_span
-from dietcheck.nutrition.fruit import fruit_share
+from dietcheck.nutrition.fruit import FRUIT, fruit_share, is_fruit
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration
@@ -57,7 +60,9 @@ from dietcheck.quantities import (
     QuantityError,
     exact,
     format_interval,
+    format_mass,
     ratio,
+    read_born,
 )
 from dietcheck.reading import read_trusted
 from dietcheck.screening.checks import (
@@ -74,11 +79,13 @@ from dietcheck.screening.limits import Applied, Limit, Limits, SourceRef, Standi
 from dietcheck.screening.world import World
 from dietcheck.tables.foods import FoodRow, find_foods
 from dietcheck.tables.nutrients import nutrients
-from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa
+from dietcheck.tables.taxa import Taxon, find_taxon, known_taxon_name, near_taxa, order_of
 
 __all__ = [
     "CLASS_GROUPS",
     "CONTRACT",
+    "FRUIT",
+    "LATER_KINDS",
     "UNKNOWN",
     "ZERO",
     "Acceptance",
@@ -86,6 +93,7 @@ __all__ = [
     "Animal",
     "Applied",
     "Bound",
+    "CarePlan",
     "Check",
     "Collection",
     "Commit",
@@ -103,6 +111,7 @@ __all__ = [
     "Hole",
     "Interval",
     "Knowledge",
+    "Later",
     "Limit",
     "Limits",
     "Line",
@@ -123,6 +132,7 @@ __all__ = [
     "RotaDay",
     "Rule",
     "RuleSetting",
+    "Season",
     "Serving",
     "Settings",
     "Severity",
@@ -159,23 +169,28 @@ __all__ = [
     "find_foods",
     "find_taxon",
     "format_interval",
+    "format_mass",
     "fruit_share",
     "grams",
     "guards_signed",
     "hold",
     "hookimpl",
     "in_force",
+    "is_fruit",
     "is_treat",
     "known_taxon_name",
     "last_signed",
+    "later_entries",
     "moved",
     "near_taxa",
     "need_span",
     "not_applicable",
     "nutrients",
+    "order_of",
     "per_kg_fish",
     "purpose",
     "ratio",
+    "read_born",
     "read_trusted",
     "same_person",
     "share_of",

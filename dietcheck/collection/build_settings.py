@@ -12,6 +12,7 @@ from dietcheck.collection.settings import (
     DiseaseZone,
     DoNotFeed,
     RuleSetting,
+    Season,
     Settings,
     Signer,
     SignOff,
@@ -23,6 +24,7 @@ from dietcheck.quantities import (
     read_count,
     read_date,
     read_mass,
+    read_month_day,
     read_period,
     read_share,
 )
@@ -80,6 +82,16 @@ def build_settings(place: Pointer, data: Mapping[str, Any]) -> Settings:
             for number, zone in enumerate(data.get("disease_zone", ()))
         ),
         place=place,
+        seasons={
+            name: Season(
+                name=name,
+                start=read_month_day(season["from"]),
+                until=read_month_day(season["until"]),
+                needed_by=tuple(season.get("for", ())),
+                place=place.at("seasons", name),
+            )
+            for name, season in data.get("seasons", {}).items()
+        },
     )
 
 
@@ -115,6 +127,7 @@ def build_limit(place: Pointer, data: Mapping[str, Any]) -> SiteLimit:
         on=read_date(data["on"]),
         source=data.get("source"),
         place=place,
+        food=data.get("food"),
     )
 
 

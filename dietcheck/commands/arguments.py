@@ -14,6 +14,9 @@ from dietcheck.errors import JobError
 from dietcheck.reading.problems import show
 from dietcheck.screening.checks import Severity
 
+EARLIEST, LATEST = 2025, 2199
+"""The years a clock can show: dietcheck is no older, and no record can hold a later day."""
+
 
 class Usage(JobError):
     """What was written after `dietcheck` cannot be understood."""
@@ -74,6 +77,20 @@ def read_day(text: str) -> date:
         return read_date(text)
     except QuantityError as error:
         raise Usage(f"--on: {error.message}.", f"{_sentence(error.remedy)}") from error
+
+
+def today() -> date:
+    """The day that this computer's clock shows. JobError for one that cannot be right.
+
+    A clock that was lost starts at 1970: weights would look fresh and signatures still good.
+    """
+    shown = date.today()
+    if EARLIEST <= shown.year <= LATEST:
+        return shown
+    raise JobError(
+        f"the clock of this computer shows {shown.isoformat()}, which cannot be right.",
+        "Set the clock; what is to be judged can also be given its day, as in --on 2026-12-24.",
+    )
 
 
 def read_severity(text: str) -> Severity:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from datetime import date
 from functools import partial
 from pathlib import Path
 
-from dietcheck.commands.arguments import read_day
+from dietcheck.commands.arguments import read_day, today
 from dietcheck.commands.output import complain, say
 from dietcheck.commands.report_files import check_targets, write_whole
 from dietcheck.commands.repository import folder, read_target_of
@@ -19,6 +18,9 @@ from dietcheck.reading import Folder, NotARepository, Revision, git
 from dietcheck.reading.problems import listed, show
 
 KINDS = ("json", "markdown")
+# A finding about how the earlier version itself came to be is no matter of this change: it would
+# read as if the change had mended it.
+UNASKED = Lookback(None, "only what changed since is asked")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -68,7 +70,7 @@ def run(given: argparse.Namespace) -> int:
     from dietcheck.reporting.change_report import compare_reports, render
     from dietcheck.screening.screen import screen
 
-    on = given.on or date.today()
+    on = given.on or today()
     drafts = read_drafts(given.draft, root)
     no_diets = JobError(
         f"{show(given.since)} holds no dietcheck.yaml that can be read in this folder, so there is "
@@ -76,7 +78,7 @@ def run(given: argparse.Namespace) -> int:
         "Name a version in which the diets lie in this folder.",
     )
     try:
-        before = screen(version, on, earlier=_before(root, version))
+        before = screen(version, on, earlier=UNASKED)
     except NotARepository as error:
         raise no_diets from error
     if before.collection is None:
@@ -114,14 +116,6 @@ def _unknown(root: Path, since: str, error: JobError) -> JobError:
     if since.rstrip("0123456789^~") in ("HEAD", "@") and not _has(root, "HEAD^1"):
         return JobError(f"{asked}{FIRST}.", "Compare with HEAD to see what is not committed yet.")
     return error
-
-
-def _before(root: Path, version: Revision) -> Lookback:
-    """What the earlier version itself came after, for rules that look back."""
-    try:
-        return Lookback(earlier(root, staged=False, since=f"{version.commit}^1").source)
-    except JobError:
-        return Lookback(None, FIRST)
 
 
 def _is(root: Path, question: str) -> bool:

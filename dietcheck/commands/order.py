@@ -7,6 +7,7 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
+from dietcheck.commands.arguments import today
 from dietcheck.commands.output import complain, say
 from dietcheck.commands.prep import add_common, make, read_days
 from dietcheck.commands.report_files import check_targets, write_whole
@@ -42,7 +43,7 @@ def run(given: argparse.Namespace) -> int:
     from dietcheck.nutrition.kitchen_store import order
     from dietcheck.reporting import prep_order
 
-    made = make(root, given.on or date.today(), given.days, given.group)
+    made = make(root, given.on or today(), given.days, given.group)
     report = prep_order.OrderReport(
         collection=made.screened.name,
         read_from=made.screened.read_from,

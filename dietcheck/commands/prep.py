@@ -10,7 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from dietcheck.commands.arguments import Usage, read_day
+from dietcheck.commands.arguments import Usage, read_day, today
 from dietcheck.commands.output import complain, say
 from dietcheck.commands.ration import find_group
 from dietcheck.commands.report_files import check_targets, write_whole
@@ -70,7 +70,7 @@ def run(given: argparse.Namespace) -> int:
     from dietcheck.reporting.prep import PrepReport, render
     from dietcheck.reporting.prep_held import left_open
 
-    made = make(root, given.on or date.today(), given.days, given.group)
+    made = make(root, given.on or today(), given.days, given.group)
     groups = [one.group for one in made.days[0].groups]
     report = PrepReport(
         collection=made.screened.name,
@@ -128,6 +128,12 @@ def make(root: Path, on: date, days: int | None, names: Sequence[str]) -> Made:
         raise JobError(
             "dietcheck.yaml cannot be read, so nothing else can be. " + " ".join(told),
             "Put it right first.",
+        )
+    if not collection.groups:
+        told = [show(finding.check.message, 300) for finding in screened.findings[:1]]
+        raise JobError(
+            "no group can be read here, so nothing can be weighed out. " + " ".join(told),
+            "“dietcheck screen” tells what is wrong.",
         )
     wanted = [find_group(collection, name) for name in names] or collection.groups.values()
     groups = list({group.id: group for group in wanted}.values())

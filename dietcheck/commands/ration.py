@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable, Sequence
-from datetime import date
 from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from dietcheck.commands.arguments import Usage, read_day
+from dietcheck.commands.arguments import Usage, read_day, today
 from dietcheck.commands.output import complain, say
 from dietcheck.commands.report_files import check_targets, write_whole
 from dietcheck.commands.repository import folder, open_repository, read_target_of
@@ -93,7 +92,7 @@ def run(given: argparse.Namespace) -> int:
     status = opened.tell()
     collection = opened.collection
     group = find_group(collection, given.group)
-    diet = diets_of(collection, given.on or date.today())[group.id]
+    diet = diets_of(collection, given.on or today())[group.id]
     animals = find_animals(group, given.animal)
     check_day(diet, given.day)
     report = RationReport(

@@ -12,10 +12,11 @@ from datetime import date
 from pathlib import Path
 
 from dietcheck.collection.collection import Collection
-from dietcheck.commands.arguments import Usage, read_day
+from dietcheck.commands.arguments import Usage, read_day, today
 from dietcheck.commands.output import say
 from dietcheck.commands.repository import folder, open_repository
 from dietcheck.commands.sign_acceptance import lines, q, risk_of
+from dietcheck.commands.undisturbed import undisturbed
 from dietcheck.errors import JobError
 from dietcheck.history.digest import content_digest
 from dietcheck.history.earlier import earlier
@@ -87,7 +88,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Write the sign-off and tell what was signed. Raises JobError when it must not be signed."""
     root = folder(given.folder)
-    on: date = given.on or date.today()
+    on: date = given.on or today()
     if given.next_review is not None and given.next_review <= on:
         raise Usage("--next-review: that day is not after the signature.", "Name a later day.")
     opened = open_repository(root)
@@ -293,14 +294,15 @@ def _write(path: Path, text: bytes) -> None:
     """Whole or not at all, and never over a file that came in between."""
     beside = path.parent / f".dietcheck-{secrets.token_hex(8)}.tmp"
     try:
-        path.parent.mkdir(exist_ok=True)
-        try:
-            with open(beside, "xb") as file:
-                file.write(text)
-            os.link(beside, path)
-        finally:
-            with suppress(OSError):
-                beside.unlink()
+        with undisturbed():
+            path.parent.mkdir(exist_ok=True)
+            try:
+                with open(beside, "xb") as file:
+                    file.write(text)
+                os.link(beside, path)
+            finally:
+                with suppress(OSError):
+                    beside.unlink()
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise JobError(

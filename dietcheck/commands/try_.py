@@ -5,11 +5,10 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Iterator, Sequence
-from datetime import date
 from functools import cache, partial
 from pathlib import Path
 
-from dietcheck.commands.arguments import Usage, read_day
+from dietcheck.commands.arguments import Usage, read_day, today
 from dietcheck.commands.output import complain, say, wants_colour
 from dietcheck.commands.report_files import check_targets, write_whole
 from dietcheck.commands.repository import folder, read_target_of
@@ -51,26 +50,40 @@ def run(given: argparse.Namespace) -> int:
     check_targets(given.write, map(Path, files))
     drafts = read_drafts(files, root)
     # Loaded late, so that a mistake in what was written is told at once.
+    from dietcheck.collection.collection import Collection
     from dietcheck.history.lookback import Lookback
-    from dietcheck.reading import Folder
+    from dietcheck.reading import Folder, Repository
     from dietcheck.reporting import try_json, try_text
     from dietcheck.reporting.try_report import try_out
+    from dietcheck.screening.concerned import concerned
     from dietcheck.screening.packs import load_packs
     from dietcheck.screening.screen import screen
 
-    on = given.on or date.today()
+    on = given.on or today()
     source = Folder(root)
     load = cache(load_packs)
-    after = screen(source, on, drafts, load=lambda names: load(tuple(names)))
+    earlier = Lookback(source)
+    groups: frozenset[str] = frozenset()
+
+    def touched(repository: Repository, collection: Collection) -> frozenset[str]:
+        nonlocal groups
+        versions = (collection, earlier.collection or collection)
+        groups = concerned(repository, *versions)
+        return groups
+
+    after = screen(
+        source, on, drafts, load=lambda names: load(tuple(names)), earlier=earlier, only=touched
+    )
     # What a rule that finds nothing now has found before is of no use to the answer.
     finding = {found.rule for found in after.findings}
     before = screen(
         source,
         on,
         load=lambda names: tuple(one for one in load(tuple(names)) if one.rule.id in finding),
+        only=lambda *_: groups,
     )
     rules = load(after.collection.settings.packs) if after.collection else ()
-    report = try_out(before, after, rules, Lookback(source))
+    report = try_out(before, after, rules, earlier)
     say(try_text.render(report, colour=wants_colour()))
     for target in given.write:
         write_whole(target, try_json.render(report))

@@ -14,6 +14,7 @@ from pathlib import Path
 from dietcheck.errors import JobError
 from dietcheck.history.log import Log
 from dietcheck.reading import Revision, git, show
+from dietcheck.reading.index import differs
 
 NO_GIT = "this folder is in no git repository, so there is no earlier version to compare with"
 FIRST = "this is the first version in git, so there is no earlier one to compare with"
@@ -41,17 +42,12 @@ def earlier(root: Path, *, staged: bool, since: str | None = None) -> Earlier:
             return Earlier(None, NO_GIT)
     except JobError:
         return Earlier(None, NO_GIT)
-    name = "HEAD" if staged or _differs(root) else "HEAD^1"
+    name = "HEAD" if staged or differs(root) else "HEAD^1"
     commit = _found(root, name)
     if commit is not None:
         return Earlier(Revision(root, commit), log=Log(root))
     shallow = git(root, ["rev-parse", "--is-shallow-repository"]).startswith(b"true")
     return Earlier(None, SHALLOW if shallow else FIRST, Log(root))
-
-
-def _differs(root: Path) -> bool:
-    """Whether any file of the folder differs from the last commit, new files included."""
-    return bool(git(root, ["status", "--porcelain", "-z", "--", "."]))
 
 
 def _found(root: Path, name: str) -> str | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from dietcheck.reading.events import build
@@ -19,6 +20,8 @@ from dietcheck.reading.text import clean
 
 PROBLEM_LIMIT = 20
 """Problems told of one file; the rest are counted."""
+KEPT = 10_000
+"""Files remembered: an earlier version is mostly the same files, and a draft leaves them all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,7 @@ class FileFacts:
     draft: bool = False
 
 
+@lru_cache(KEPT)
 def check_file(file: str, raw: bytes) -> FileFacts:
     """Read one record and check it against its schema. Same bytes, same answer; never raises."""
     data, flaws = read_loosely(raw)

@@ -181,8 +181,11 @@ def plain(word: str) -> Any:
     """
     if word[:1] in _NUMBER_STARTS:
         found = _NUMBER.fullmatch(word)
-        if found is None:
+        if found is None and word not in _NOT_FINITE:
             return word
+    else:
+        found = None
+    if found is not None:
         if len(word) > DIGIT_LIMIT:
             raise ValueError(
                 f"the number {show(word[:20] + '…')} has {len(word)} digits.",

@@ -161,14 +161,57 @@ def _conflict_problem(name: str) -> Problem:
     )
 
 
-def git(root: Path, arguments: list[str], given: bytes = b"") -> bytes:
+# What git is to do unlike a repository's own settings: no names spelled out, no program started.
+_QUIET = [
+    word
+    for setting in (
+        "core.quotePath=off",
+        "core.fsmonitor=false",
+        f"core.hooksPath={os.devnull}",
+        "log.showSignature=false",
+    )
+    for word in ("-c", setting)
+]
+
+
+def differs(root: Path) -> bool:
+    """Whether any file of a folder differs from the last commit, new files included.
+
+    Git would run the filters that the settings name over changed files; they are taken as unset.
+    """
+    named = [
+        "config",
+        "-z",
+        "--name-only",
+        "--get-regexp",
+        r"^filter\..*\.(clean|process|required)$",
+    ]
+    try:
+        found = git(root, named).decode("utf-8", "surrogateescape").split("\0")
+    except JobError:
+        found = []  # there is none
+    unset = tuple(name for name in found if name)
+    status = ["status", "--porcelain", "-z", "--ignore-submodules=all", "--", "."]
+    return bool(git(root, status, unset=unset))
+
+
+def git(root: Path, arguments: list[str], given: bytes = b"", unset: tuple[str, ...] = ()) -> bytes:
     """What git answers, run in `root` with the environment as it is (a hook's index included).
 
-    No shell; nothing that the repository's settings name is started, nothing is fetched.
+    No shell; nothing that the repository's settings name is started, nothing is fetched. The
+    settings `unset` are taken as empty.
     JobError when there is no git or it cannot answer.
     """
-    command = ["git", "-c", "core.quotePath=off", "-c", "core.fsmonitor=false", *arguments]
+    command = ["git", *_QUIET, *arguments]
     environment = {**os.environ, "GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
+    environment["GIT_ALLOW_PROTOCOL"] = "none"  # for an older git, which would fetch all the same
+    if unset:  # not by -c, which a name with “=” in it would mislead
+        start = int(environment.get("GIT_CONFIG_COUNT") or 0)
+        environment["GIT_CONFIG_COUNT"] = str(start + len(unset))
+        for number, name in enumerate(unset, start):
+            environment[f"GIT_CONFIG_KEY_{number}"] = name
+            environment[f"GIT_CONFIG_VALUE_{number}"] = ""
+    environment["GIT_OPTIONAL_LOCKS"] = "0"  # looking must not write the index anew
     try:
         done = subprocess.run(
             command, cwd=root, input=given, capture_output=True, env=environment, check=False

@@ -150,12 +150,11 @@ def _mark(figure: Figure) -> str:
 
 def _harms(answer: Answer) -> Iterator[str]:
     """Each harm with all that belongs to it; those of another part or form come last."""
-    tell = _in_short if answer.food is None and answer.hits else _in_full
     harms = [one for one in answer.knowledge if one.topic != "claim"]
     of_others = {one.about for one in harms if one.topic == "no harm in this form"}
     harms.sort(key=lambda one: one.about in of_others)
     for about, found in groupby(harms, lambda one: one.about):
-        yield from tell(about, list(found))
+        yield from _in_full(about, list(found))
     if not harms and answer.food is None and answer.hits:
         yield from ("", *paragraph("Which animals are harmed is told of one food at a time."))
     elif not harms and not answer.meanings:
@@ -202,16 +201,6 @@ def _harmed(one: Knowledge) -> Iterator[str]:
     yield from paragraph(f"{said}{more}{ask} {_from(one)}", 2 + _GRADES, f"  {grade}")
 
 
-def _in_short(about: str, found: Sequence[Knowledge]) -> Iterator[str]:
-    """Where several foods bear the word: who is harmed most, a line or two for each harm."""
-    harmed = [one for one in found if one.topic == "harmed" and one.severity]
-    if harmed:
-        yield from _title(f"The word is that of a harm: {shown(about)}")
-    for severity, ones in groupby(harmed, lambda one: one.severity):
-        whom = listed(dict.fromkeys(shown(one.whom) for one in ones), 6)
-        yield from paragraph(whom, 2 + _GRADES, f"  {severity.value.upper() if severity else ''}")
-
-
 def _claims(answer: Answer) -> Iterator[str]:
     claims = [one for one in answer.knowledge if one.topic == "claim"]
     if claims:
@@ -233,7 +222,7 @@ def _from(one: Knowledge) -> str:
 
 
 def _sources(answer: Answer) -> Iterator[str]:
-    keys = cited(answer.knowledge if answer.food or not answer.hits else _claimed(answer))
+    keys = cited(answer.knowledge)
     if keys:
         yield from _title("Sources")
     for key in keys:
@@ -246,7 +235,3 @@ def _sources(answer: Answer) -> Iterator[str]:
         yield from paragraph(f"{shown(work.citation)} ({seen})", 14, f"  {shown(key)} ")
         if where:
             yield from paragraph(where, 14, whole=True)
-
-
-def _claimed(answer: Answer) -> list[Knowledge]:
-    return [one for one in answer.knowledge if one.topic == "claim"]

@@ -27,8 +27,8 @@ class Fortnight:
     """The fortnight around a day in which treats are most: their share of the energy, in per cent.
 
     `left` is what may still be given in it within the limit, in kcal, by the worst figures; below
-    zero: how much too much it is; None: cannot be told. `food` is the draft's own food and `grams`
-    what `left` is of it.
+    zero: how much too much it is; None: cannot be told. `fruit_feeds` bring fruit as a treat.
+    `food` is the draft's own food and `grams` what `left` is of it.
     """
 
     first: date
@@ -37,6 +37,7 @@ class Fortnight:
     after: Interval
     limit: Limit
     left: Decimal | None
+    fruit_feeds: int
     food: Food | None = None
     grams: Decimal | None = None
 
@@ -62,6 +63,7 @@ def fortnight_of(
         after=after,
         limit=limit,
         left=left,
+        fruit_feeds=len({(occasion.on, occasion.slot) for occasion, _ in ledger.over(run).fruit}),
         food=food,
         grams=_grams(diet, food, left),
     )

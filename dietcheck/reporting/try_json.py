@@ -1,8 +1,12 @@
-"""The answer to “may I give this?” as JSON. The same records and drafts give the same bytes."""
+"""The answer to “may I give this?” as JSON, described by `schemas/try.schema.json`.
+
+The same records and drafts give the same bytes.
+"""
 
 from __future__ import annotations
 
 import json
+from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
@@ -17,6 +21,13 @@ from dietcheck.screening.room import Option
 
 SCHEMA_VERSION = "1.0"
 Json = dict[str, Any]
+
+
+def schema() -> Json:
+    """The JSON Schema (2020-12) of the written answer."""
+    path = files("dietcheck.reporting") / "schemas" / "try.schema.json"
+    loaded: Json = json.loads(path.read_text(encoding="utf-8"))
+    return loaded
 
 
 def render(report: TryReport) -> str:
@@ -35,6 +46,7 @@ def document(report: TryReport) -> Json:
         "drafts": list(after.drafts),
         "done": report.is_done,
         "answer": report.answer if report.is_done else "not done",
+        "needs_signature": report.needs_signature,
         "not_read": [finding.check.message for finding in report.unread],
         "failed_rules": sorted({failure.rule for failure in after.failures}),
         "groups": [_group(group) for group in report.groups],
@@ -72,6 +84,7 @@ def _giving(giving: Giving) -> Json:
         "purpose": line.treat,
         "grams_per_animal": range_of(giving.grams),
         "pieces_per_animal": _range(giving.pieces),
+        "piece_size_limit": giving.size.id if giving.size else None,
     }
 
 
@@ -106,6 +119,7 @@ def _fortnight(found: Fortnight | None) -> Json | None:
         "at_most": number(found.limit.at_most),
         "limit": found.limit.id,
         "standing": found.limit.standing.value,
+        "fruit_feeds": found.fruit_feeds,
         "left_kcal": number(found.left),
         "left_grams": number(found.grams),
         "of_food": found.food.id if found.food and found.grams is not None else None,

@@ -17,14 +17,16 @@ from dietcheck.nutrition.diet import Diet
 from dietcheck.nutrition.energy import energy_method, energy_of
 from dietcheck.nutrition.fruit import fruit_share
 from dietcheck.nutrition.plan import PlannedDay
+from dietcheck.nutrition.portions import Portion
 from dietcheck.nutrition.treats import TreatLedger, is_treat, share_of
 from dietcheck.quantities import Interval, exact, total
 from dietcheck.reporting.try_fortnight import Fortnight, fortnight_of
 from dietcheck.screening.checks import Severity, Verdict
 from dietcheck.screening.difference import Difference, difference
 from dietcheck.screening.findings import Finding
+from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule
-from dietcheck.screening.report import RECORDS_RULE, Report
+from dietcheck.screening.report import RECORDS_RULE, SIGNATURE_RULE, Report
 from dietcheck.screening.room import Option, Room, give_less, leave_out
 
 Answer = Literal["yes", "no", "cannot tell"]
@@ -42,6 +44,10 @@ FIGURES = (
 """What is shown of a day: key, title, unit."""
 
 
+PIECE_SIZE = "piece-size"
+"""The quantity of a limit on how large or small a piece may be."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fed:
     """Animals with one answer and the same figures on the day; None: nothing is planned then."""
@@ -55,12 +61,16 @@ class Fed:
 
 @dataclass(frozen=True, slots=True)
 class Giving:
-    """One line of the draft as it is given on the day: grams and pieces an animal."""
+    """One line of the draft as it is given on the day: grams and pieces an animal, if shared alike.
+
+    `size` is the limit on the size of a piece for the species; None where the rules know of none.
+    """
 
     line: Line
     slot: str
     grams: Interval
     pieces: Interval | None
+    size: Limit | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +111,7 @@ class TryReport:
     before: Report
     after: Report
     groups: tuple[GroupAnswer, ...]
-    elsewhere: tuple[Finding, ...]  # new findings about no group
+    elsewhere: tuple[Finding, ...]  # new findings about no group, and records that cannot be read
     unread: tuple[Finding, ...]  # drafts that cannot be read
 
     @property
@@ -117,6 +127,11 @@ class TryReport:
         return worst(found)
 
     @property
+    def needs_signature(self) -> bool:
+        """Whether a diet that was signed would have to be signed anew."""
+        return any(only_unsigned(finding) for group in self.groups for finding in group.findings)
+
+    @property
     def status(self) -> int:
         """The exit status: 0 yes, 1 no or cannot tell, 2 not done."""
         return 2 if not self.is_done else 0 if self.answer == "yes" else 1
@@ -129,9 +144,14 @@ def worst(answers: Iterable[Answer]) -> Answer:
 
 def answer_of(finding: Finding) -> Answer:
     """What one new finding answers."""
-    if finding.accepted is not None or finding.severity not in ASKED:
+    if finding.accepted is not None or finding.severity not in ASKED or only_unsigned(finding):
         return "yes"
     return "no" if finding.check.verdict is Verdict.BREACH else "cannot tell"
+
+
+def only_unsigned(finding: Finding) -> bool:
+    """Whether all that is wrong is that nobody has signed what is only being asked about."""
+    return finding.rule == SIGNATURE_RULE and finding.severity is Severity.MEDIUM
 
 
 def try_out(
@@ -155,7 +175,9 @@ def try_out(
         for name, diet in after.diets.items():
             if name in with_findings or _is_touched(diet, drafts):
                 groups.append(_Answering(before, after, rules, earlier, differing, diet).answer())
-    elsewhere = tuple(f for f in worse if f.group is None and f not in unread)
+    # A record that could not be read before either may hold what this must be judged against.
+    still = [f for f in after.findings if f.rule == RECORDS_RULE and f not in worse]
+    elsewhere = tuple(f for f in (*worse, *still) if f.group is None and f not in unread)
     told = (g for g in groups if g.is_changed or g.findings or g.givings)
     in_order = tuple(sorted(told, key=lambda group: RANK[group.answer]))
     return TryReport(before, after, in_order, elsewhere, unread)
@@ -222,7 +244,8 @@ class _Answering:
         new = {finding.id for finding in differing.new}
         grave = tuple(finding for finding in self._findings if answer_of(finding) != "yes")
         open_ = (f for f in self._findings if f.id in new and f.accepted is None)
-        self._targets = grave or tuple(open_)
+        # What hangs on no amount stays, whatever is left out.
+        self._targets = grave or tuple(f for f in open_ if f.check.limit is not None)
         gifts = diet.collection.treats.get(diet.group.id, ())
         self._dates = tuple(sorted({g.on for g in gifts if g.place.file in self._drafts}))
         judged = sorted({day.on for day in diet.days})
@@ -277,9 +300,29 @@ class _Answering:
                 for portion in portions:
                     if portion.line in self._lines and portion.line not in told:
                         told.add(portion.line)
-                        piece = portion.food.piece
-                        pieces = portion.grams / piece if piece and piece.low else None
-                        yield Giving(portion.line, feed.slot, portion.grams, pieces)
+                        yield Giving(
+                            portion.line,
+                            feed.slot,
+                            portion.grams,
+                            self._pieces(portion),
+                            self._size(animal),
+                        )
+
+    def _pieces(self, portion: Portion) -> Interval | None:
+        """How many pieces an animal gets; None where nobody can tell."""
+        amount, piece = portion.line.amount, portion.food.piece
+        if amount.dimension != "piece" or amount.per == "kg body mass":
+            return portion.grams / piece if piece and piece.low else None
+        if amount.per == "animal" or self._day is None:
+            return amount.quantity
+        named = portion.line.for_animals
+        heads = [a.count for a in self._diet.present(self._day) if not named or a.id in named]
+        return amount.quantity / sum(heads[1:], heads[0])
+
+    def _size(self, animal: Animal) -> Limit | None:
+        limits = Limits(row for rows in self._after.limits.values() for row in rows)
+        applied = limits.applying(self._diet.group, PIECE_SIZE, stage=animal.stage)
+        return applied.limit if applied else None
 
     def _fed(self) -> Iterator[Fed]:
         alike: dict[Hashable, list[Animal]] = {}
@@ -314,7 +357,8 @@ class _Answering:
             for finding in self._findings
             if not finding.check.animals or animal.id in finding.check.animals
         ]
-        if self._unjudged or self._day is None:
+        unread = any(finding.rule == RECORDS_RULE for finding in self._after.findings)
+        if self._unjudged or self._day is None or unread:
             found.append("cannot tell")
         return worst(found)
 

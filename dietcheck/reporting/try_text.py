@@ -5,18 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from dietcheck.nutrition.shares import ADDED
 from dietcheck.quantities import BASE_UNIT, Interval, format_interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting import words
 from dietcheck.reporting.layout import WIDTH, listed, paragraph, shown, width
 from dietcheck.reporting.try_fortnight import Fortnight
-from dietcheck.reporting.try_report import FIGURES, Answer, Fed, Giving, GroupAnswer, TryReport
+from dietcheck.reporting.try_report import (
+    FIGURES,
+    Answer,
+    Fed,
+    Giving,
+    GroupAnswer,
+    TryReport,
+    answer_of,
+)
 from dietcheck.screening.checks import Severity, Verdict
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report
 from dietcheck.screening.room import Option
 
-ANIMALS, FINDINGS, GIVINGS, LOW = 4, 5, 4, 3
+ANIMALS, FINDINGS, GIVINGS, LOW = 4, 4, 4, 2
 """Told one by one; the rest is counted."""
 LABEL = 8
 COLUMN = (WIDTH - LABEL) // len(FIGURES)
@@ -26,6 +35,7 @@ SAID: dict[Answer, str] = {
     "no": "No, not as it is written.",
     "cannot tell": "Cannot tell, so it is not cleared to be given.",
 }
+SIGNED = "Yes, once it is signed: nothing else in what is written speaks against it."
 CAUTION = (
     "Worked out from the amounts that are written. It informs and prescribes nothing; no finding "
     "is not proof of safety. Whoever is in charge of the diet decides."
@@ -76,7 +86,7 @@ def _last(report: TryReport) -> str:
         start = "This changes nothing that is fed on a judged day."
         return start if report.answer == "yes" else f"{start} {SAID[report.answer]}"
     if report.answer == "yes":
-        return SAID["yes"]
+        return SIGNED if report.needs_signature else SAID["yes"]
     return f"{SAID[report.answer]} Until it is settled feed what was approved last."
 
 
@@ -130,7 +140,7 @@ def _what(group: GroupAnswer) -> Iterator[str]:
         present = len(group.diet.present(group.day)) if group.day else len(kept.animals)
         stations = f" at {kept.stations} stations" if kept.stations else ""
         animals = "1 animal" if present == 1 else f"{present} animals"
-        yield from paragraph(f"{animals}, fed {kept.fed}{stations}.", 2)
+        yield from paragraph(f"{animals}, fed {kept.fed}{stations}. {_sizes(group)}", 2)
     if group.day is None:
         yield from paragraph("Nothing is planned for this group, so nothing can be worked out.")
     elif group.unjudged:
@@ -144,18 +154,39 @@ def _what(group: GroupAnswer) -> Iterator[str]:
 def _giving(giving: Giving) -> str:
     line = giving.line
     parts = [f"{shown(line.food.name, 60)}, {shown(line.amount.text, 60)}"]
-    if line.amount.per != "animal" or line.amount.dimension != "mass":
-        parts.append(f"{format_interval(giving.grams, 'g')} for each animal")
+    each = []
     if giving.pieces is not None and (line.amount.dimension, line.amount.per) != (
         "piece",
         "animal",
     ):
-        parts.append(f"{format_interval(giving.pieces, 'pieces', 2)} for each animal")
-    parts += [shown(f"cut: {line.cut}" if line.cut else "how it is cut is not written", 80)]
+        one = giving.pieces.is_exact and giving.pieces.low == 1
+        each.append(format_interval(giving.pieces, "piece" if one else "pieces", 2))
+    if line.amount.per != "animal" or line.amount.dimension != "mass":
+        unknown = "of unknown mass" if each else "an unknown mass"
+        each.append(
+            ("= " if each else "") + format_interval(giving.grams, "g")
+            if giving.grams.is_bounded
+            else unknown
+        )
+    if each:
+        parts.append(f"{' '.join(each)} for each animal")
+    if line.cut:
+        parts.append(shown(f"cut: {line.cut}", 80))
+    elif line.food.food_class not in ADDED:
+        parts.append("how it is cut is not written")
     if line.treat:
         parts.append(shown(line.treat, 40))
     parts.append(shown(giving.slot, 40))
     return ", ".join(parts)
+
+
+def _sizes(group: GroupAnswer) -> str:
+    """What size of piece the species can handle, as far as any limit says so."""
+    limit = group.givings[0].size
+    if limit is None or limit.standing.is_absence:
+        return "What size of piece they can handle: no figure is published, so look at the cut."
+    standing = words.STANDING.get(limit.standing, limit.standing.value)
+    return f"Size of a piece: {shown(words.bounds(limit), 80)} ({standing})."
 
 
 def _table(group: GroupAnswer) -> Iterator[str]:
@@ -214,6 +245,7 @@ def _fortnights(group: GroupAnswer) -> Iterator[str]:
         f"Fortnight {words.day(fortnight.first)} to {words.day(fortnight.last)}{who}: treats "
         f"{cell(fortnight.after)} % of the energy{before}; {words.bounds(limit)} "
         f"({words.STANDING.get(limit.standing, limit.standing.value)}). {_what_is_left(fortnight)}"
+        f"{_fruit_feeds(fortnight)}"
     )
 
 
@@ -231,7 +263,14 @@ def _what_is_left(fortnight: Fortnight) -> str:
         return f"Nothing is left: up to {_rough(-left)} kcal too much."
     food = fortnight.food
     of = f", as in {_mass(fortnight.grams)} of {food.name}" if food and fortnight.grams else ""
-    return f"Left in it: {_rough(left)} kcal{shown(of, 90)}."
+    return f"By this limit alone {_rough(left)} kcal are left{shown(of, 90)}."
+
+
+def _fruit_feeds(fortnight: Fortnight) -> str:
+    feeds = fortnight.fruit_feeds
+    if not feeds:
+        return ""
+    return f" Fruit as a treat in {feeds} {'feed' if feeds == 1 else 'feeds'}."
 
 
 def _mass(grams: Decimal) -> str:
@@ -277,7 +316,11 @@ def _hints(group: GroupAnswer) -> Iterator[str]:
     for number, hint in enumerate(hints):
         start = "To stay inside" if not number else "Or"
         yield from paragraph(f"{start}: {hinted(hint)}.")
-    open_ = [f for f in group.findings if f.accepted is None]
+    open_ = [
+        f
+        for f in group.findings
+        if f.accepted is None and (f.check.limit is not None or answer_of(f) != "yes")
+    ]
     if open_ and not hints:
         yield from paragraph(
             "No single line of the day that is left out or made smaller would make it fit."

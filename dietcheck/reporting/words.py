@@ -55,6 +55,7 @@ OVER = {
     "day": "a day",
     "7 days": "over 7 days",
     "14 days": "over 14 days",
+    "90 days": "over 90 days",
     "rota": "over the rota",
     "two feeds": "from one feed to the next",
 }

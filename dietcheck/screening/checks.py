@@ -74,7 +74,8 @@ class Check:
     first, then the number; `advice` says what to do now. `working` is the arithmetic, a step a
     line. `settles` names the input that would turn a cannot-tell into a verdict. `places` are the
     lines to look at, the most telling first. What is `never_accepted` no signature releases and no
-    setting grades anew.
+    setting grades anew. `group` puts a check of the whole collection to the one group that it is
+    about, so that it stands with that group and its vet can accept it.
     """
 
     verdict: Verdict
@@ -94,6 +95,7 @@ class Check:
     places: tuple[Pointer, ...] = ()
     sources: tuple[SourceRef, ...] = ()
     never_accepted: bool = False
+    group: str | None = None
 
 
 def not_applicable(about: str, why: str) -> Check:

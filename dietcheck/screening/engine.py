@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import localcontext
 from functools import partial
 
 from dietcheck.collection.collection import Collection
@@ -16,8 +17,11 @@ from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.findings import Finding, Judged, findings_of
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
+from dietcheck.screening.sound import MOST, sound_check
 from dietcheck.screening.tables import TableError, bundled_limits, site_limits
+from dietcheck.screening.watch import FOREIGN, Allowance, bounded_memory, described
 from dietcheck.screening.world import World
+from dietcheck.tables.taxa import known_taxon_name, near_taxa
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +51,17 @@ def run(
     on: date,
     first: Iterable[Judged] = (),
     earlier: Lookback = NO_LOOKBACK,
+    only: Container[str] | None = None,
 ) -> Outcome:
     """Judge a collection as at a day, in the light of an earlier version where there is one.
 
-    `first` are checks made before the rules (bad files).
+    `first` are checks made before the rules (bad files). `only` these groups are judged by the
+    rules on groups; None: all.
     """
-    engine = _Engine(collection, rules, on, earlier)
+    engine = _Engine(collection, rules, on, earlier, only)
     engine.judged.extend(first)
-    engine.run()
+    with bounded_memory():
+        engine.run()
     settings = collection.settings
     return Outcome(
         findings=findings_of(
@@ -82,6 +89,7 @@ class _Engine:
         rules: Sequence[LoadedRule],
         on: date,
         earlier: Lookback,
+        only: Container[str] | None,
     ) -> None:
         self._collection = collection
         self._rules = rules
@@ -91,6 +99,7 @@ class _Engine:
         self.failures: list[Failure] = []
         self.limits: dict[str, Limits] = {}
         self._earlier = earlier
+        self._only = only
         self._past: Mapping[str, Diet] | None = None
         self.diets = diets_of(collection, on, self._before, earlier)
 
@@ -105,11 +114,14 @@ class _Engine:
         world = World(self._collection, self._on, self.diets, rows, keys, self._earlier)
         for loaded in rules:
             limits = self.limits[loaded.rule.id]
+            time = Allowance(f"the rule {loaded.rule.id}")
             if (judge := loaded.judge_group) is not None:
                 for group, diet in self.diets.items():
-                    self._call(loaded, group, partial(judge, diet=diet, limits=limits))
+                    if self._only is not None and group not in self._only:
+                        continue
+                    self._call(loaded, group, partial(judge, diet=diet, limits=limits), time)
             if (judge := loaded.judge_collection) is not None:
-                self._call(loaded, None, partial(judge, world=world, limits=limits))
+                self._call(loaded, None, partial(judge, world=world, limits=limits), time)
 
     def _before(self) -> Mapping[str, Diet]:
         if self._past is None:
@@ -126,27 +138,46 @@ class _Engine:
             return Limits(())
         try:
             bundled = bundled_limits(loaded.rule.folder)
+            self._meet_animals(bundled)
             quantities = frozenset(row.quantity for row in bundled)
             return Limits((*bundled, *site_limits(self._collection.limits, quantities)))
-        except (TableError, OSError, ValueError, LookupError, TypeError) as error:
+        except Exception as error:  # where the table lies is for the pack to say
             self._fail(loaded, None, f"its limit table cannot be used: {error}")
             return Limits(())
 
+    def _meet_animals(self, rows: Iterable[Limit]) -> None:
+        """Refuse a taxon that no animal can belong to: such a row would guard nothing, unseen."""
+        for name in {row.taxon for row in rows}:
+            groups = self._collection.groups.values()
+            if not known_taxon_name(name) and not any(g.taxon.is_in(name) for g in groups):
+                near = " or ".join(near_taxa(name)) or "a name the bundled lineages hold"
+                raise TableError(f"no animal is a {name}; perhaps {near} is meant")
+
     def _call(
-        self, loaded: LoadedRule, group: str | None, judge: Callable[[], Iterable[object]]
+        self,
+        loaded: LoadedRule,
+        group: str | None,
+        judge: Callable[[], Iterable[object]],
+        time: Allowance,
     ) -> None:
-        """One rule on one subject, behind a fence: no exception of a rule gets further."""
-        said = 0
-        try:
-            for check in _flat(judge()):
-                if not isinstance(check, Check):
-                    raise TypeError(f"it yielded {type(check).__name__} instead of a check")
-                self.judged.append(self._judged(loaded, group, check))
-                said += 1
-        except Exception as error:  # a rule may raise anything
-            self._fail(loaded, group, f"{type(error).__name__}: {error}")
+        """One rule on one subject, behind a fence: nothing that a rule raises gets further."""
+        if time.used_up:
+            self._fail(loaded, group, "it was not asked, as it had used up its time before")
             return
-        if not said:
+        before = len(self.judged)
+        try:
+            with time, localcontext():
+                for said in _flat(judge()):
+                    check = sound_check(said)
+                    if check.group is not None and check.group not in self.diets:
+                        raise ValueError(f"it spoke of a group that is not there, {check.group!r}")
+                    if len(self.judged) - before >= MOST:
+                        raise ValueError(f"it yielded more than {MOST:,} checks")
+                    self.judged.append(self._judged(loaded, group, check))
+        except FOREIGN as error:  # a rule may raise anything
+            self._fail(loaded, group, described(error))
+            return
+        if len(self.judged) == before:
             self._fail(loaded, group, "it said nothing, not even that it does not apply")
 
     def _judged(self, loaded: LoadedRule, group: str | None, check: Check) -> Judged:
@@ -155,7 +186,7 @@ class _Engine:
         fixed = rule.always_on or check.never_accepted
         if setting is not None and setting.to != "off" and not fixed:
             check = replace(check, severity=Severity(setting.to))
-        return Judged(rule.id, group, check, can_be_accepted=not fixed)
+        return Judged(rule.id, group or check.group, check, can_be_accepted=not fixed)
 
     def _fail(self, loaded: LoadedRule, group: str | None, what: str) -> None:
         self.failures.append(Failure(loaded.rule.id, group, what[:300]))

@@ -122,7 +122,10 @@ class Hooks:
 
     @hookspec
     def judge_collection(self, world: World, limits: Limits) -> Iterable[Check]:  # type: ignore[empty-body]
-        """Called once a run, for what no single group shows. Yield at least one check."""
+        """Called once a run, for what no single group shows. Yield at least one check.
+
+        A check that is about one group after all names it in `group`.
+        """
 
     @hookspec
     def about_food(self, food: Food) -> Iterable[Knowledge]:  # type: ignore[empty-body]

@@ -9,6 +9,7 @@ from dietcheck.collection.foods import Food
 from dietcheck.screening.engine import Failure
 from dietcheck.screening.hookspecs import Knowledge
 from dietcheck.screening.packs import LoadedRule
+from dietcheck.screening.watch import FOREIGN, Allowance, described
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,11 +28,12 @@ def ask(food: Food, rules: Sequence[LoadedRule]) -> Told:
         if loaded.about_food is None:
             continue
         try:
-            for one in _flat(loaded.about_food(food=food)):
-                if not isinstance(one, Knowledge):
-                    raise TypeError(f"it yielded {type(one).__name__} instead of knowledge")
-                said[one] = None
-        except Exception as error:  # a rule may raise anything
+            with Allowance(f"the rule {loaded.rule.id}"):
+                for one in _flat(loaded.about_food(food=food)):
+                    if not isinstance(one, Knowledge):
+                        raise TypeError(f"it yielded {type(one).__name__} instead of knowledge")
+                    said[one] = None
+        except FOREIGN as error:  # a rule may raise anything
             failures.append(_failure(loaded, error))
     return Told(tuple(said), tuple(failures))
 
@@ -43,8 +45,9 @@ def names_known(rules: Sequence[LoadedRule]) -> tuple[str, ...]:
         if loaded.food_names is None:
             continue
         try:
-            names |= {str(name): None for name in _flat(loaded.food_names())}
-        except Exception:  # fewer suggestions for a slip of the pen; what is known is not touched
+            with Allowance(f"the rule {loaded.rule.id}"):
+                names |= {str(name): None for name in _flat(loaded.food_names())}
+        except FOREIGN:  # fewer suggestions for a slip of the pen; what is known is not touched
             continue
     return tuple(names)
 
@@ -53,5 +56,5 @@ def _flat(said: Iterable[Iterable[object]]) -> Iterable[object]:
     return (one for each in said for one in each)
 
 
-def _failure(loaded: LoadedRule, error: Exception) -> Failure:
-    return Failure(loaded.rule.id, None, f"{type(error).__name__}: {error}"[:300])
+def _failure(loaded: LoadedRule, error: BaseException) -> Failure:
+    return Failure(loaded.rule.id, None, described(error))

@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from importlib.metadata import entry_points
-from typing import Any
+from typing import Any, TypeGuard
 
 import pluggy
 
 from dietcheck.errors import JobError
 from dietcheck.reading import read_trusted
 from dietcheck.screening.hookspecs import CONTRACT, PROJECT, Hooks, Pack, Rule
+from dietcheck.screening.watch import FOREIGN, Allowance, described
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +49,11 @@ def rules_of(pack: Pack) -> tuple[LoadedRule, ...]:
             "Install the pack and dietcheck in versions that belong together.",
         )
     try:
-        loaded = tuple(_load_rule(pack, plugin) for plugin in pack.rules)
-    except Exception as error:  # whatever a pack raises must not end in a traceback
+        with Allowance(f"the pack {pack.name}"):
+            loaded = tuple(_load_rule(pack, plugin) for plugin in pack.rules)
+    except FOREIGN as error:  # whatever a pack raises must not end in a traceback
         raise PackError(
-            f'A rule of the pack "{pack.name}" does not load: {type(error).__name__}: {error}',
+            f'A rule of the pack "{pack.name}" does not load: {described(error)}',
             "Tell the pack's authors; until it is mended nothing can be screened with it.",
         ) from error
     ids = [rule.rule.id for rule in loaded]
@@ -84,18 +86,25 @@ def _pack(name: str) -> Pack:
             "or take it out of packs.",
         )
     try:
-        pack = _manager(found[0].load()).hook.pack()
-    except Exception as error:  # importing foreign code can raise anything
+        with Allowance(f"the pack {name}"):
+            pack = _manager(found[0].load()).hook.pack()
+    except FOREIGN as error:  # importing foreign code can raise anything
         raise PackError(
-            f'The rule pack "{name}" does not load: {type(error).__name__}: {error}',
+            f'The rule pack "{name}" does not load: {described(error)}',
             "Install it again, or tell its authors.",
         ) from error
-    if not isinstance(pack, Pack):
+    if not _is_pack(pack):
         raise PackError(
             f'The rule pack "{name}" does not say which rules it brings.',
             "Tell the pack's authors.",
         )
     return pack
+
+
+def _is_pack(pack: object) -> TypeGuard[Pack]:
+    if not isinstance(pack, Pack) or type(pack.name) is not str:
+        return False
+    return pack.sources is None or callable(getattr(pack.sources, "read_bytes", None))
 
 
 def _manager(plugin: object) -> pluggy.PluginManager:
@@ -111,6 +120,8 @@ def _load_rule(pack: Pack, plugin: object) -> LoadedRule:
     described = manager.hook.describe()
     if len(described) != 1 or not isinstance(described[0], Rule):
         raise TypeError(f"{plugin!r} does not describe exactly one rule")
+    if not all(type(text) is str and text for text in (described[0].id, described[0].title)):
+        raise TypeError(f"{plugin!r} describes a rule without a name or title")
     hook = manager.hook
     hooks = [hook.judge_group, hook.judge_collection, hook.about_food, hook.food_names]
     group, whole, about, names = (one if one.get_hookimpls() else None for one in hooks)

@@ -103,4 +103,6 @@ class Report:
 
 
 RECORDS_RULE = "records-readable"
+SIGNATURE_RULE = "sign-off"
+"""The bundled rule that asks for a signature; a diet that is only tried has none yet."""
 RECORDS_TITLE = "Every record can be read"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
 from dietcheck import __version__
@@ -27,10 +27,12 @@ def screen(
     drafts: Sequence[Draft] = (),
     load: Callable[[Iterable[str]], tuple[LoadedRule, ...]] = load_packs,
     earlier: Lookback = NO_LOOKBACK,
+    only: Callable[[Repository, Collection], Container[str]] | None = None,
 ) -> Report:
     """Screen a repository as at a day, with drafts laid over it.
 
-    `earlier` is the version it is compared with. With drafts that is the repository without them.
+    `earlier` is the version it is compared with; with drafts, where none is named, the repository
+    without them. `only` tells which groups to judge; left out: all.
 
     `load` turns the names of rule packs into rules; what is installed is asked unless told else.
     Raises JobError when there is no repository to read or a named rule pack cannot be used.
@@ -50,10 +52,11 @@ def screen(
         return _without_settings(repository, unread, on)
     rules = load(collection.settings.packs)
     troubles = tuple(_troubles(collection))
-    if drafts:
-        earlier = Lookback(source, log=earlier.log)
+    if drafts and earlier is NO_LOOKBACK:
+        earlier = Lookback(source)
     first = (*(judged for judged, _ in unread), *troubles)
-    outcome = run(collection, rules, on, first, earlier)
+    judged = None if only is None else only(repository, collection)
+    outcome = run(collection, rules, on, first, earlier, judged)
     return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
 
 

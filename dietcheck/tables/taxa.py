@@ -45,6 +45,27 @@ class Taxon:
                 return distance
         raise ValueError(f"{self.scientific_name} does not belong to {name}")
 
+    @property
+    def order(self) -> str:
+        """Its order, such as Carnivora; "" where the table knows none (NCBI has none for tenrecs).
+
+        Where NCBI and AviList differ on a bird, the one that stands nearer to the species.
+        """
+        return next((name for name in reversed(self.lineage) if name in _orders()), "")
+
+
+def order_of(name: str) -> str:
+    """The order that a species, genus, family or suborder is in; "" for anything wider or unknown.
+
+    So that one can ask which animals are of one order: `order_of("Felidae") == panda.order`.
+    """
+    meant = _names_meant(name)
+    for names in _lineages():
+        for at, own in enumerate(names):
+            if own in meant:
+                return Taxon("", "", names[: at + 1]).order
+    return ""
+
 
 def find_taxon(name: str) -> Taxon | None:
     """The bundled species of that scientific name, current or older; None if unknown.
@@ -153,6 +174,12 @@ def _named(name: str) -> Taxon | None:
 def _lineages() -> tuple[tuple[str, ...], ...]:
     cells = (cell for part in _TABLES for _, cell in table(part).last_cells())
     return tuple(tuple(cell.split(">")) for cell in cells)
+
+
+@cache
+def _orders() -> frozenset[str]:
+    rows = tuple(table("taxa").all_rows())
+    return frozenset(row[key] for row in rows for key in ("order", "avilist_order")) - {""}
 
 
 @cache

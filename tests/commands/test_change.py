@@ -77,6 +77,17 @@ def test_a_draft_is_compared_as_if_it_were_there(park: Path, tmp_path: Path) -> 
     assert "Findings that are new: none" not in done.out
 
 
+@pytest.mark.parametrize(("grams", "slipped"), [(499, False), (500, True)])
+def test_a_draft_is_compared_with_the_version_that_was_named(
+    park: Path, tmp_path: Path, grams: int, *, slipped: bool
+) -> None:
+    """Five times the 100 g of the first version, though the folder already says 300."""
+    draft = tmp_path / "draft.yaml"
+    draft.write_text(sheet(grams))
+    done = change(park, "HEAD~1", "--draft", draft)
+    assert ("slip of the decimal" in " ".join(done.out.split())) is slipped
+
+
 def test_files_hold_the_same_bytes_each_time(park: Path, tmp_path: Path) -> None:
     runs = []
     for seed in ("1", "2"):

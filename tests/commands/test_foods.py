@@ -207,3 +207,12 @@ def test_a_pack_that_is_not_installed_is_no_answer(
     refused(capsys, "grape", park, says="absent")
     with pytest.raises(JobError):
         packs.load_packs(["absent"])
+
+
+def test_the_word_of_a_harm_tells_part_evidence_and_sources_though_foods_bear_it_too(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    said = told(capsys, "kidney beans")
+    assert "kidney-beans-boiled" in said
+    for word in ("dry seed", "only cooked", "experiment or manual consensus", "PHA-FDA"):
+        assert word in said

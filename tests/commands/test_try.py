@@ -12,9 +12,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from jsonschema import Draft202012Validator, FormatChecker, ValidationError
 
 from dietcheck.__main__ import main
 from dietcheck.reading import Folder
+from dietcheck.reporting.try_json import schema
 from dietcheck.screening.screen import screen
 from tests import records
 from tests.checkout import CHECKOUT
@@ -52,7 +54,14 @@ def tried(
     arguments = ["try", str(park), str(draft), "--write", f"json:{answer}"]
     status = main([*arguments, *(more or ("--on", ON))])
     said = " ".join(capsys.readouterr().out.split())
-    return status, said, json.loads(answer.read_text())
+    return status, said, whole(answer)
+
+
+def whole(file: Path) -> dict[str, Any]:
+    """A written answer, which is as its schema says."""
+    answer: dict[str, Any] = json.loads(file.read_text())
+    Draft202012Validator(schema(), format_checker=FormatChecker()).validate(answer)
+    return answer
 
 
 def test_a_small_treat_is_fine(park: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -222,7 +231,7 @@ def test_the_drafts_of_the_park(
     )
     assert done == status
     assert "Traceback" not in capsys.readouterr().out
-    answer = json.loads(file.read_text())
+    answer = whole(file)
     assert {group["group"]: group["answer"] for group in answer["groups"]} == answers
     path = DRAFTS / draft
     files = sorted(path.glob("*.yaml")) if path.is_dir() else [path]
@@ -257,6 +266,45 @@ def test_the_drafts_of_the_park(
                 if not sugars.is_bounded
                 else told == pytest.approx(float(sugars.high), rel=1e-12)
             )
+
+
+def test_a_sound_sheet_needs_its_signature_and_nothing_else(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "answer.json"
+    draft = str(DRAFTS / "decoy-penguin-moult.yaml")
+    assert main(["try", str(PARK), draft, "--on", "2026-11-25", "--write", f"json:{file}"]) == 0
+    answer = whole(file)
+    assert (answer["answer"], answer["needs_signature"]) == ("yes", True)
+    assert "Yes, once it is signed" in capsys.readouterr().out
+
+
+def test_feeds_with_fruit_as_a_treat_are_counted_over_the_fortnight(
+    park: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    foods = records.foods(carrot="{same_as: carrot}", pear="{same_as: pear}")
+    (park / "foods.yaml").write_text(foods)
+    _, said, answer = tried(park, treats(5, food="pear"), capsys)
+    assert answer["groups"][0]["animals"][0]["fortnight"]["fruit_feeds"] == 1
+    assert "Fruit as a treat in 1 feed." in said
+
+
+def test_the_schema_is_closed() -> None:
+    Draft202012Validator.check_schema(schema())
+    with pytest.raises(ValidationError):
+        Draft202012Validator(schema()).validate({"answer": "yes"})
+
+
+def test_pieces_for_a_group_are_shared_and_nobody_needs_to_weigh_them(
+    park: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Sixteen for a group of one; and no rule of these knows how large a piece may be."""
+    text = treats(1).replace("1 g per animal", "16 pieces per group")
+    _, said, answer = tried(park, text, capsys)
+    (given,) = answer["groups"][0]["given"]
+    assert given["pieces_per_animal"]["low"] == given["pieces_per_animal"]["high"] == 16
+    assert "16 pieces" in said
+    assert "no figure is published" in said
 
 
 def test_one_animal_only_is_told_apart(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -4,23 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from dietcheck.nutrition.fruit import fruit_share
 from dietcheck.nutrition.treats import TreatLedger
 from dietcheck.quantities import exact
-from dietcheck.tables.foods import food_ids
-from dietcheck_rules.fruit_as_treat import fruits
 from tests import records
-
-
-def test_fruit_is_here_what_it_is_to_the_rule_on_fruit() -> None:
-    entries = {f"f{n}": f"{{same_as: {name}}}" for n, name in enumerate(sorted(food_ids()))}
-    entries["wild"] = "{same_as: apple, wild: yes}"
-    entries["mix"] = "{mix: {f1: 50 %, wild: 20 %, f2: 30 %}}"
-    collection = records.linked(
-        records.small(foods=records.foods(carrot="{same_as: carrot}", **entries))
-    )
-    for food in collection.foods.values():
-        assert fruit_share(food) == fruits.fruit_share(food), food.id
 
 
 @pytest.mark.parametrize(

@@ -50,6 +50,7 @@ def park(
         ("3 g per kg body mass", "30 g per kg body mass", SLIP),
         ("600 g per animal", "3 g per kg body mass", []),  # 3 g × 200 kg is the same
         ("600 g per animal", "3 g per group", SLIP),
+        ("3 g per kg body mass", "900 g per animal", MEDIUM),  # 1.5 times, on another basis
     ],
 )
 def test_a_jump_is_five_times_or_a_fifth(

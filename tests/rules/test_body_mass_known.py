@@ -137,3 +137,45 @@ def test_only_the_newest_weighing_decides(ages: list[int]) -> None:
         Verdict.CANNOT_TELL if not ages else Verdict.KEPT if min(ages) <= 90 else Verdict.BREACH
     )
     assert check.verdict is expected
+
+
+def two_weights(first: str, last: str, more: str = "") -> Check:
+    """What is said of a tapir with two weights, the last one current."""
+    told = f"[{{on: 2026-08-20, mass: {first}}}, {{on: 2026-11-20, mass: {last}}}]"
+    checks = said(f"{{id: T1, weighings: {told}{more}}}")
+    return next((check for check in checks if "far from" in check.about), checks[0])
+
+
+@pytest.mark.parametrize(("first", "last"), [("200 kg", "2000 kg"), ("200 kg", "20 kg")])
+def test_a_weight_with_a_slipped_point_is_doubted(first: str, last: str) -> None:
+    check = two_weights(first, last)
+    assert (check.verdict, check.severity) == (Verdict.CANNOT_TELL, Severity.MEDIUM)
+    assert check.animals == ("T1",)
+    assert check.settles
+
+
+@pytest.mark.parametrize(
+    ("last", "more", "verdict"),
+    [
+        ("400 kg", "", Verdict.KEPT),  # twice the last one exactly; the bound is common practice
+        ("400.1 kg", "", Verdict.CANNOT_TELL),
+        ("700 kg", ", stage: juvenile", Verdict.KEPT),
+        ("1001 kg", ", stage: juvenile", Verdict.CANNOT_TELL),
+        ("300 to 900 kg", "", Verdict.KEPT),  # an estimate that may be within it
+    ],
+)
+def test_how_far_a_weight_may_be_from_the_last(last: str, more: str, verdict: Verdict) -> None:
+    assert two_weights("200 kg", last, more).verdict is verdict
+
+
+def test_a_weight_that_agrees_with_the_one_before_a_slip_is_kept() -> None:
+    told = ", ".join(
+        f"{{on: {on}, mass: {mass}}}"
+        for on, mass in [
+            ("2026-05-20", "200 kg"),
+            ("2026-08-20", "20 kg"),
+            ("2026-11-20", "201 kg"),
+        ]
+    )
+    (check,) = said(f"{{id: T1, weighings: [{told}]}}")
+    assert check.verdict is Verdict.KEPT

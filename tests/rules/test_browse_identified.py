@@ -194,3 +194,15 @@ def test_the_good_park_has_all_its_browse_identified() -> None:
 def test_hedge_cuttings_of_the_cover_keeper_are_high() -> None:
     found = park("b07-wallaby-hedge-cuttings.yaml")
     assert found == [("wallaby", BREACH, HIGH, "mixed-hedge-cuttings")]
+
+
+@pytest.mark.parametrize(
+    ("sprayed", "found"),
+    [("yes", Verdict.BREACH), ("unknown", Verdict.CANNOT_TELL), ("no", None)],
+)
+def test_grass_from_a_sprayed_place_is_said(sprayed: str, found: Verdict | None) -> None:
+    """Unsprayed is common practice, for grass as for browse; medium at most."""
+    grass = f"{{same_as: fresh-orchard-grass, cut_at: verge, sprayed: {sprayed}}}"
+    checks = said({"willow": grass})
+    told = [(one.verdict, one.severity) for one in checks if one.about == "cut plant sprayed"]
+    assert told == ([(found, Severity.MEDIUM)] if found else [])

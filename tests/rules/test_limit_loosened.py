@@ -6,6 +6,11 @@ import pytest
 
 from dietcheck.contract import Severity, Verdict
 from dietcheck.history.guards import guards_digest
+from dietcheck.history.lookback import Lookback
+from dietcheck.screening.hookspecs import CONTRACT, Pack
+from dietcheck.screening.packs import rules_of
+from dietcheck.screening.screen import screen
+from dietcheck.testing import Memory
 from dietcheck_rules import limit_loosened
 from tests import records
 from tests.rules.past_records import findings, grades, line, said
@@ -181,6 +186,43 @@ def test_without_an_earlier_version_the_reason_is_given() -> None:
     (check,) = said(limit_loosened, None, park())
     assert check.verdict is Verdict.NOT_APPLICABLE
     assert "no earlier version" in check.message
+
+
+def groups_told(before: dict[str, str], after: dict[str, str]) -> list[str | None]:
+    """The group of each finding of the rule."""
+    return [check.group for check in findings(said(limit_loosened, before, after))]
+
+
+def test_it_is_put_to_each_group_that_profits_else_to_the_one_it_is_for() -> None:
+    mammals = LIMIT.replace("group: tapir", "taxon: Mammalia")
+    second = {
+        "second.yaml": records.group(species="Lemur catta", animals=["{id: L1}"]).replace(
+            "id: tapir", "id: lemur"
+        )
+    }
+    for old, grams, told in (
+        (LIMIT, 600, ["tapir"]),
+        (LIMIT, 900, ["tapir"]),
+        (mammals, 600, [None]),
+        (mammals, 900, ["tapir"]),  # the lemurs are fed as before
+    ):
+        before = {**park(old), **second}
+        assert groups_told(before, {**park(grams=grams), **second}) == told
+
+
+def test_the_vet_of_the_group_can_accept_it() -> None:
+    accepts = SIGNED.format(on="2026-11-24", animals="T1", until="2026-12-31", up_to="1 kg")
+    accepts = accepts.replace("sugar-ceiling", "limit-loosened").replace(" food: carrot,", "")
+    accepts = accepts.replace(", up_to: 1 kg", "")
+    report = screen(
+        Memory({**park(grams=900), "signed.yaml": accepts}),
+        records.ON,
+        load=lambda _: rules_of(Pack("test", "0", CONTRACT, (limit_loosened,))),
+        earlier=Lookback(Memory(park(LIMIT))),
+    )
+    (finding,) = [f for f in report.findings if f.rule == "limit-loosened"]
+    assert finding.group == "tapir"
+    assert finding.accepted is not None
 
 
 def test_a_limit_that_was_signed_by_itself_is_settled_and_never_along_with_a_diet() -> None:

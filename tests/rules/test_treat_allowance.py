@@ -27,6 +27,7 @@ FOODS = {
     "biscuit": "{label: {basis: as fed, energy: 2 kcal/g, sugars: 50 %}, class: compound feed}",
     "pear": "{label: {basis: as fed, energy: 2 kcal/g, sugars: 10 %}, class: fruit}",
     "mash": "{unknown_composition: no label}",
+    "mix": "{mix: {pear: 50 %, pellet: 50 %}}",
 }
 FED = "{morning: meal, afternoon: no feed}"
 
@@ -120,6 +121,22 @@ def test_dogs_and_their_kin_have_a_published_share() -> None:
     assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.LOW)
     assert check.limit
     assert check.limit.standing is Standing.PUBLISHED
+
+
+def test_a_treat_that_the_sheet_does_not_hold_is_told_once() -> None:
+    days = ("2026-11-24", "2026-11-25", "2026-11-27")
+
+    def beside(food: str, *lines: str) -> list[Check]:
+        record = dated(*days, grams=1, food=food)
+        return [c for c in said([line("pellet", 100), *lines], treats=record) if "sheet" in c.about]
+
+    (check,) = beside("pear")
+    assert (check.verdict, check.severity, check.food) == (Verdict.BREACH, Severity.LOW, "pear")
+    assert [when.on.day for when in check.occasions] == [25, 27]  # the 24th has been
+    assert len(check.places) == 2
+    assert beside("pellet") == []
+    assert beside("pear", treat(1, "pear")) == []
+    assert beside("pear", line("mix", 1)) == []
 
 
 def test_every_purpose_is_one_ledger() -> None:

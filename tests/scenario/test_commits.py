@@ -184,7 +184,7 @@ def test_a_limit_moved(park: Checkout, *, with_diet: bool, severity: str) -> Non
         park.replace("diet-sheets/tapir.yaml", "carrot, amount: 600 g", "carrot, amount: 700 g")
     park.commit()
     moved = [one for one in spoken(park.judged()) if one[0] == "limit-loosened"]
-    assert moved == [("limit-loosened", None, severity, "limits/house.yaml")]
+    assert moved == [("limit-loosened", "tapir", severity, "limits/house.yaml")]
 
 
 def weigh(park: Checkout, on: str) -> None:
@@ -201,6 +201,15 @@ def test_a_weight_written_down_after_the_last_commit_is_shown(park: Checkout) ->
     (finding,) = [f for f in report.findings if f.rule == "back-dated"]
     assert "2026-06-01" in finding.check.message
     assert "2026-11-24" in finding.check.message  # the day of the version before
+
+
+def test_an_old_weight_of_a_new_animal_is_shown(park: Checkout) -> None:
+    """B28: a marmoset from elsewhere, and a weight that nobody here took in May."""
+    group = park.file("groups/marmoset.yaml")
+    new = "  - {id: Sorrel, weighings: [{on: 2026-05-04, mass: 0.35 kg}]}\n"
+    group.write_text(group.read_text("utf-8").rstrip("\n") + f"\n{new}", "utf-8")
+    park.commit(on="2026-11-25")
+    assert ("back-dated", "marmoset", "low", "groups/marmoset.yaml") in spoken(park.judged())
 
 
 def test_a_weight_of_the_day_is_no_later_entry(park: Checkout) -> None:
@@ -229,6 +238,24 @@ def test_a_merge_is_judged_by_what_it_brings(park: Checkout) -> None:
     park.commit()
     park.git("merge", "--quiet", "--no-ff", "--message", "merge", "tidy-up")
     assert B01 in spoken(park.judged())
+
+
+@pytest.mark.parametrize("committed_", [False, True])
+def test_a_detached_head_is_judged_like_a_branch(park: Checkout, *, committed_: bool) -> None:
+    park.git("checkout", "--quiet", "--detach")
+    park.replace("diet-sheets/tapir.yaml", "1.3 kg", "13 kg")
+    if committed_:
+        park.commit()
+    assert B01 in spoken(park.judged())
+
+
+def test_what_is_staged_and_edited_again_is_judged_by_each(park: Checkout) -> None:
+    """Staged: the slip. In the folder it has been put right again."""
+    park.replace("diet-sheets/tapir.yaml", "1.3 kg", "13 kg")
+    park.git("add", "--all")
+    park.replace("diet-sheets/tapir.yaml", "13 kg", "1.3 kg")
+    assert B01 in spoken(park.judged(staged=True))
+    assert spoken(park.judged()) == []
 
 
 def as_it_is(park: Checkout, _: Path) -> Checkout:

@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from dietcheck.contract import Severity
-from dietcheck.reading import Folder
+from dietcheck.reading import Folder, read_repository
+from dietcheck.screening.concerned import concerned
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report
 from dietcheck.screening.screen import screen
@@ -52,6 +53,8 @@ MISTAKES = [
              "browse-and-hay.yaml", "timothy-hay"),  # the food whose label would settle it
     Expected("b02-capybara-cucumber.yaml", "swap-equivalence", "capybara", "medium", "breach",
              "b02-capybara-cucumber.yaml", "cucumber"),
+    Expected("b02-capybara-cucumber.yaml", "swap-equivalence", "capybara", "low", "breach",
+             "b02-capybara-cucumber.yaml", "from: 2026-11-23"),  # no end date
     Expected("b04-toucan-pellet-and-orange", "iron-ceiling", "toucan", "medium", "cannot-tell",
              "foods.yaml", "softbill pellet"),
     Expected("b04-toucan-pellet-and-orange", "toxic-item", "toucan", "medium", "breach",
@@ -90,10 +93,16 @@ MISTAKES = [
              "treats.yaml", "grape"),
     Expected("b13-red-panda-grapes", "treat-allowance", "red-panda", "low", "breach",
              "treats.yaml", "grape"),
+    Expected("b13-red-panda-grapes", "treat-allowance", "red-panda", "low", "breach",
+             "treats.yaml", "banana"),  # a treat that the sheet does not hold
     Expected("b15-otter-old-weights.yaml", "body-mass-known", "otter", "medium", "breach",
              "b15-otter-old-weights.yaml", "2026-04-29"),
     Expected("b15-otter-old-weights.yaml", "back-dated", "otter", "low", "breach",
              "b15-otter-old-weights.yaml", "group"),
+    Expected("b15-otter-old-weights.yaml", "condition-plan", "otter", "low", "breach",
+             "b15-otter-old-weights.yaml", "plan: {kind: weight reduction"),
+    Expected("b16-wallaby-joey", "life-stage", "wallaby-joey", "medium", "breach",
+             "diet-sheet.yaml", "record: diet sheet"),
     Expected("b16-wallaby-joey", "body-mass-known", "wallaby-joey", "medium", "cannot-tell",
              "group.yaml", "WA-10"),
     Expected("b16-wallaby-joey", "toxic-item", "wallaby-joey", "high", "breach",
@@ -102,10 +111,26 @@ MISTAKES = [
              "b17-penguin-rota-hole.yaml", "#  9 Tue"),
     Expected("b17-penguin-rota-double.yaml", "records-readable", None, "high", "cannot-tell",
              "b17-penguin-rota-double.yaml", "afternoon"),
+    Expected("b19-python-long-fast.yaml", "rota-balance", "python", "medium", "breach",
+             "b19-python-long-fast.yaml", "# 13 Sat"),
+    Expected("b19-dragon-fast-days.yaml", "rota-balance", "bearded-dragon", "medium", "breach",
+             "b19-dragon-fast-days.yaml", "fast: planned"),
     Expected("b20-tapir-new-pellet", "change-pace", "tapir", "medium", "breach",
              "diet-sheet.yaml", "tapir-pellet-b"),
+    Expected("b25-penguin-old-herring.yaml", "thaw-and-storage", "penguin", "low", "breach",
+             "b25-penguin-old-herring.yaml", "at room temperature"),
+    Expected("b25-penguin-old-herring.yaml", "thaw-and-storage", "penguin", "low", "breach",
+             "b25-penguin-old-herring.yaml", "2025-12-20"),
     Expected("b26-otter-day-old-chicks", "feed-origin", "otter", "high", "breach",
              "diet-sheet.yaml", "day-old-chick"),
+    Expected("b28-marmoset-new-arrival.yaml", "new-arrival", "marmoset-quarantine", "medium",
+             "breach", "b28-marmoset-new-arrival.yaml", "here_from: 2026-11-20"),
+    Expected("b28-marmoset-new-arrival.yaml", "rota-complete", "marmoset-quarantine", "high",
+             "breach", "b28-marmoset-new-arrival.yaml", "record: group"),
+    Expected("pieces-marmoset-carrot-sticks.yaml", "piece-size", "marmoset", "low", "breach",
+             "pieces-marmoset-carrot-sticks.yaml", "sticks 6 cm"),
+    Expected("season-tortoise-summer-sheet.yaml", "season-window", "tortoise", "medium",
+             "cannot-tell", "season-tortoise-summer-sheet.yaml", "season: summer"),
     Expected("decoy-rhea-2-carrots.yaml", "composition-known", "rhea", "medium", "cannot-tell",
              "decoy-rhea-2-carrots.yaml", "2 pieces per animal"),
 ]  # fmt: skip
@@ -130,11 +155,11 @@ def new_findings(draft: str) -> list[Finding]:
 
     That a changed diet waits for its signature is no mistake of the draft, see below.
     """
-    before = {(f.id, f.severity, f.accepted) for f in judged(None).findings}
+    before = {(f.id, f.severity, f.accepted is None) for f in judged(None).findings}
     return [
         f
         for f in judged(draft).findings
-        if (f.id, f.severity, f.accepted) not in before and f.rule != "sign-off"
+        if (f.id, f.severity, f.accepted is None) not in before and f.rule != "sign-off"
     ]
 
 
@@ -247,6 +272,24 @@ def test_more_banana_than_was_accepted_says_so_on_the_finding_itself() -> None:
 def test_two_carrots_without_a_piece_mass_never_pass() -> None:
     verdicts = {f.check.verdict for f in new_findings("decoy-rhea-2-carrots.yaml")}
     assert verdicts == {"cannot-tell"}
+
+
+def test_a_question_is_answered_without_the_groups_that_a_draft_leaves_alone() -> None:
+    """What `dietcheck try` passes over has the same findings with each draft and without it."""
+
+    def found(draft: str | None) -> set[tuple[str | None, str, str]]:
+        return {(f.group, f.id, f.check.message) for f in judged(draft).findings}
+
+    park = judged(None).collection
+    assert park is not None
+    for path in sorted((PARK / "drafts").iterdir()):
+        laid_over = judged(path.name).collection
+        if path.suffix == ".md" or laid_over is None:
+            continue
+        drafts = [(f"{f.parent.name}/{f.name}", f.read_bytes()) for f in files_of(path.name)]
+        asked = concerned(read_repository(Folder(PARK), drafts), laid_over, park)
+        differ = {group for group, *_ in found(path.name) ^ found(None)}
+        assert differ - {None} <= asked, path.name
 
 
 def test_every_draft_can_be_judged() -> None:

@@ -142,6 +142,19 @@ def test_an_unusable_limit_table_is_a_failure_of_the_rule(tmp_path: Path) -> Non
     assert outcome(Toy(fine, folder=tmp_path / "nowhere")).failures
 
 
+@pytest.mark.parametrize(("taxon", "fails"), [("Animalia", True), ("Metazoa", False)])
+def test_a_limit_for_a_taxon_that_no_animal_belongs_to_is_a_failure(
+    tmp_path: Path, taxon: str, *, fails: bool
+) -> None:
+    (tmp_path / "limits.yaml").write_text(
+        f"limits:\n  - {{id: x, taxon: {taxon}, quantity: sugars, over: day, severity: low,"
+        " standing: limit not yet sourced}\n"
+    )
+    found = outcome(Toy(fine, folder=tmp_path)).failures
+    assert bool(found) is fails
+    assert all(taxon in failure.what for failure in found)
+
+
 class Whole:
     """A rule about the whole collection."""
 

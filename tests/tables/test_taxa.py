@@ -13,6 +13,7 @@ from dietcheck.tables.taxa import (
     find_taxon,
     known_taxon_name,
     near_taxa,
+    order_of,
     species_names,
     taxon_from_lineage,
 )
@@ -208,3 +209,31 @@ def test_any_part_of_a_lineage_rebuilds_it(name: str, data: st.DataObject) -> No
 def test_a_lineage_that_cannot_be_is_refused(lineage: list[str], why: str) -> None:
     with pytest.raises(ValueError, match=why):
         taxon_from_lineage("Leopardus pardalis", lineage)
+
+
+def test_every_species_has_the_order_of_its_row_and_so_has_all_within_it() -> None:
+    for row in table("taxa").all_rows():
+        orders = {row["avilist_order"], row["order"]} - {""} or {""}
+        assert taxon(row["scientific_name"]).order in orders
+        assert order_of(row["scientific_name"]) in orders
+        assert not row["family"] or order_of(row["family"]) in orders
+
+
+@pytest.mark.parametrize(
+    ("name", "order"),
+    [
+        ("Carnivora", "Carnivora"),
+        ("Felidae", "Carnivora"),
+        ("Ruminantia", "Artiodactyla"),  # a suborder
+        ("Canis lupus familiaris", "Carnivora"),
+        ("Mammalia", ""),
+        ("Metazoa", ""),
+        ("no such animal", ""),
+    ],
+)
+def test_the_order_of_a_name(name: str, order: str) -> None:
+    assert order_of(name) == order
+
+
+def test_a_species_outside_the_table_gets_its_order_from_the_names_above_it() -> None:
+    assert taxon_from_lineage("Felis nova", ["Felidae"]).order == "Carnivora"

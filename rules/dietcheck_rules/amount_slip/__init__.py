@@ -10,6 +10,7 @@ from importlib.resources import files
 from dietcheck.contract import (
     Check,
     Diet,
+    Limits,
     Rule,
     Severity,
     Verdict,
@@ -18,6 +19,7 @@ from dietcheck.contract import (
 )
 from dietcheck_rules.amount_slip.compare import Compared, Jump, compare
 from dietcheck_rules.shared.pairing import (
+    MealLine,
     SheetPair,
     is_unchanged,
     no_comparison,
@@ -26,8 +28,10 @@ from dietcheck_rules.shared.pairing import (
     sheet_pairs,
     steps,
 )
+from dietcheck_rules.shared.set_figures import figure, unreadable
 
 ABOUT = "amounts against the last ones"
+SLIP, OTHER_UNIT = "amount-against-last", "amount-in-another-unit"
 
 
 @hookimpl
@@ -37,19 +41,22 @@ def describe() -> Rule:
         id="amount-slip",
         title="No amount has slipped by a decimal place or a unit",
         folder=files(__name__),
+        has_limits=True,
     )
 
 
 @hookimpl
-def judge_group(diet: Diet) -> Iterable[Check]:
+def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """One finding for each line whose amount jumped; kept when none did."""
+    yield from unreadable(limits, diet, {SLIP: "5 times", OTHER_UNIT: "1.2 times"})
     if (nothing := no_comparison(diet, ABOUT)) is not None:
         yield nothing
         return
     if is_unchanged(diet):
         yield _kept(diet, f"no amount has changed since {diet.earlier.described}")
         return
-    compared = list(_compared(diet))
+    slip, other_unit = figure(limits, diet, SLIP), figure(limits, diet, OTHER_UNIT)
+    compared = [compare(*lines, slip, other_unit) for lines in _going_on(diet)]
     findings = [check for one in compared for check in _said(diet, one)]
     yield from findings
     if not compared:
@@ -59,17 +66,13 @@ def judge_group(diet: Diet) -> Iterable[Check]:
         yield _kept(diet, f"{count} amounts compared with the last ones, none has jumped")
 
 
-def _compared(diet: Diet) -> Iterator[Compared]:
-    """Each line that goes on, against the same food just before."""
+def _going_on(diet: Diet) -> Iterator[tuple[SheetPair, MealLine, MealLine]]:
+    """Each line that goes on, after the line of the same food just before."""
     # A piece that was weighed anew changes what an unchanged sheet gives.
     same = (pair for pair in sheet_pairs(diet) if same_words(pair.before, pair.after))
     for pair in (*same, *steps(diet)):
-        yield from _of_pair(pair)
-
-
-def _of_pair(pair: SheetPair) -> Iterator[Compared]:
-    for old, new in pair_lines(pair.before, pair.after).kept:
-        yield compare(pair, old, new)
+        for old, new in pair_lines(pair.before, pair.after).kept:
+            yield pair, old, new
 
 
 def _kept(diet: Diet, what: str) -> Check:
@@ -119,7 +122,7 @@ def _said(diet: Diet, one: Compared) -> Iterator[Check]:
             verdict=Verdict.BREACH,
             about="unit changed",
             food=food,
-            severity=Severity.MEDIUM if one.jump is Jump.KIND else Severity.LOW,
+            severity=Severity.LOW if one.jump is Jump.UNIT else Severity.MEDIUM,
             message=f"{line}: the unit changed and the amount with it, {one.times}.",
             advice="Ask whoever wrote it whether both were meant.",
             animals=animals,

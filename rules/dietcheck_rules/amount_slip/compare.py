@@ -7,21 +7,30 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
-from dietcheck.contract import Animal, Diet, Interval, Line, Measure, format_interval, grams
+from dietcheck.contract import (
+    Animal,
+    Diet,
+    Interval,
+    Limit,
+    Line,
+    Measure,
+    format_interval,
+    grams,
+)
 from dietcheck_rules.shared.pairing import MealLine, SheetPair
 from dietcheck_rules.shared.sheet_ration import share_of
+from dietcheck_rules.shared.wording import standing_words
 
-FACTOR = 5  # common practice, no source: a misplaced point makes 10, a wrong unit 1000
-# Within this a change of unit only says the same in other words. Common practice, no source.
-ALIKE = Decimal("1.2")
+INFINITE = Decimal("Infinity")
 _UNIT = re.compile(r"([^\W\d]+|%) (?:per|of) ")
 
 
 class Jump(Enum):
     """How two amounts differ more than a diet's do."""
 
-    SLIP = "five times or a fifth"
+    SLIP = "many times as much, or a small part"
     KIND = "another kind of unit"  # counted instead of weighed
+    BASIS = "another basis"  # per animal, per group, per kg body mass
     UNIT = "another unit of the same kind"
     UNKNOWN = "cannot be compared"
 
@@ -49,7 +58,7 @@ class Compared:
     @property
     def measured(self) -> Measure:
         """New to old, as a range."""
-        return Measure(Interval(min(self.ratio), max(self.ratio)), "times")
+        return Measure(Interval(min(self.ratio), max(self.ratio)), "times", "count")
 
     @property
     def times(self) -> str:
@@ -60,8 +69,10 @@ class Compared:
         return f"1/{_figure(1 / worst)} of it" if worst else "nothing of it"
 
 
-def compare(pair: SheetPair, old: MealLine, new: MealLine) -> Compared:
-    """How the new amount stands to the last one."""
+def compare(
+    pair: SheetPair, old: MealLine, new: MealLine, slip: Limit, other_unit: Limit
+) -> Compared:
+    """How the new amount stands to the last one, by the two limits."""
     was, gap = _amount(pair.then, old.line, new.line)
     now, new_gap = _amount(pair.now, new.line, old.line)
     if was is None or now is None:
@@ -69,28 +80,40 @@ def compare(pair: SheetPair, old: MealLine, new: MealLine) -> Compared:
         return Compared(old, new, None if same else Jump.UNKNOWN, (), gap or new_gap)
     ends = ((was.low, now.low), (was.high, now.high))
     ratio = tuple(after / before for before, after in ends if before > 0 and before.is_finite())
+    most, least = _ends(slip)
     slipped = any(
-        after >= FACTOR * before or after * FACTOR <= before for before, after in ends if before > 0
+        after >= most * before or after <= least * before for before, after in ends if before > 0
     )
     return Compared(
         old,
         new,
-        Jump.SLIP if slipped else _unit_jump(old.line, new.line, ratio),
+        Jump.SLIP if slipped else _unit_jump(old.line, new.line, ratio, other_unit),
         ratio,
         working=(
             f"before: {old.line.amount.text} = {format_interval(was, 'g')}",
             f"now: {new.line.amount.text} = {format_interval(now, 'g')}",
-            f"a slip counts from {FACTOR} times, or to 1/{FACTOR} (common practice, no source)",
+            f"a slip: {_figure(most)} times as much or more, "
+            f"{_figure(max(least, Decimal(0)))} times or less "
+            f"({standing_words(slip)})",
         ),
     )
 
 
-def _unit_jump(old: Line, new: Line, ratio: tuple[Decimal, ...]) -> Jump | None:
+def _ends(limit: Limit) -> tuple[Decimal, Decimal]:
+    """The most and the least; a side that the house leaves out is open."""
+    most = INFINITE if limit.at_most is None else limit.at_most
+    return most, Decimal(-1) if limit.at_least is None else limit.at_least
+
+
+def _unit_jump(old: Line, new: Line, ratio: tuple[Decimal, ...], other_unit: Limit) -> Jump | None:
     """Another unit matters where the amount is another too."""
-    if all(1 / ALIKE <= one <= ALIKE for one in ratio):
+    alike, _ = _ends(other_unit)
+    if all(1 / alike <= one <= alike for one in ratio):
         return None
     if old.amount.dimension != new.amount.dimension:
         return Jump.KIND
+    if old.amount.per != new.amount.per:
+        return Jump.BASIS
     return Jump.UNIT if _unit(old) != _unit(new) else None
 
 

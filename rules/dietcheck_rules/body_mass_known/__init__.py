@@ -22,6 +22,7 @@ from dietcheck.contract import (
     hookimpl,
     not_applicable,
 )
+from dietcheck_rules.body_mass_known.jump import jumps
 
 QUANTITY = "weighing-interval"
 TREATED = "weighing-interval-under-treatment"
@@ -41,7 +42,7 @@ def describe() -> Rule:
 
 @hookimpl
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
-    """Animals never weighed, weighed too long ago, or weighed on a day still to come."""
+    """Animals never weighed, weighed long ago or on a day to come, or far from the last weight."""
     if not diet.animals:
         yield not_applicable("body mass", f"{diet.group.called}: no animal lives in this group.")
         return
@@ -49,6 +50,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     if unweighed:
         yield _missing(unweighed)
     yield from _old(diet, limits, [a for a in diet.animals if a not in unweighed])
+    yield from jumps(diet, limits)
     yield from _to_come(diet)
 
 

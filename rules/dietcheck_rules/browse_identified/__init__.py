@@ -5,11 +5,16 @@ plants usually accepted, and of plants refused on published lists.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Food, Offer, Rule, hookimpl, not_applicable
-from dietcheck_rules.browse_identified.complete import counted, identification
+from dietcheck_rules.browse_identified.complete import (
+    counted,
+    identification,
+    sprayed_too,
+    spraying,
+)
 from dietcheck_rules.browse_identified.lines import Fed
 from dietcheck_rules.browse_identified.plants import plant_check
 
@@ -27,8 +32,9 @@ def describe() -> Rule:
 @hookimpl
 def judge_group(diet: Diet) -> Iterable[Check]:
     """What each browse lacks, and what is known of its plant."""
-    fed = tuple(_browse(diet))
-    if not fed:
+    fed = tuple(_fed(diet, counted))
+    others = tuple(_fed(diet, _sprayed_parts))
+    if not fed and not others:
         yield not_applicable("browse", f"{diet.group.called}: no browse is fed.")
     for one in fed:
         lacking = identification(one)
@@ -36,13 +42,20 @@ def judge_group(diet: Diet) -> Iterable[Check]:
             yield lacking
         if one.food.organism:
             yield plant_check(one, complete=lacking is None)
+    for one in others:
+        if (sprayed := spraying(one)) is not None:
+            yield sprayed
 
 
-def _browse(diet: Diet) -> Iterator[Fed]:
-    """Each browse with the lines that bring it, at any depth of a mix."""
+def _sprayed_parts(food: Food) -> tuple[Food, ...]:
+    return sprayed_too(part for part, _ in food.all_parts())
+
+
+def _fed(diet: Diet, wanted: Callable[[Food], Iterable[Food]]) -> Iterator[Fed]:
+    """Each wanted food with the lines that bring it, at any depth of a mix."""
     found: dict[Food, dict[Offer, None]] = defaultdict(dict)
     for offer in diet.offers():
-        for part in counted(offer.line.food):
+        for part in wanted(offer.line.food):
             found[part][offer] = None
     for food, offers in found.items():
         yield Fed(diet, food, tuple(offers))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from dietcheck.contract import Check, Food, Severity, Verdict
 from dietcheck_rules.browse_identified.lines import Fed
@@ -46,10 +46,15 @@ def counted(food: Food) -> tuple[Food, ...]:
     return tuple(part for part in dict.fromkeys(found) if not part.mix)
 
 
+def sprayed_too(foods: Iterable[Food]) -> tuple[Food, ...]:
+    """Grass, herbs and the like whose record says that the place is sprayed, or may be."""
+    told = (food for food in foods if _said(food, "sprayed") in {"yes", "unknown"})
+    return tuple(food for food in told if not is_browse(food) and not food.mix)
+
+
 def identification(fed: Fed) -> Check | None:
     """The finding on an incomplete record or a sprayed place; None when all is well."""
     missing = list(_missing(fed.food))
-    sprayed = _said(fed.food, "sprayed")
     if missing:
         unidentified = any(field in ("organism", "identified_by") for field, _ in missing)
         lacking = ", ".join(words for _, words in missing)
@@ -61,13 +66,20 @@ def identification(fed: Fed) -> Check | None:
             advice=_advice(fed.food, [field for field, _ in missing], unidentified),
             settles=f"in the food record: {', '.join(field for field, _ in missing)}",
         )
+    return spraying(fed)
+
+
+def spraying(fed: Fed) -> Check | None:
+    """The finding on a plant from a place that is sprayed, or may be; None when it is not."""
+    sprayed = _said(fed.food, "sprayed")
     if sprayed == "no":
         return None
     known = sprayed == "yes"
+    place = _said(fed.food, "cut_at") or "a place that is not written"
     return fed.check(
         Verdict.BREACH if known else Verdict.CANNOT_TELL,
-        "browse sprayed",
-        f"was cut at {_said(fed.food, 'cut_at')}, "
+        "browse sprayed" if is_browse(fed.food) else "cut plant sprayed",
+        f"was cut at {place}, "
         + ("which is sprayed." if known else "and whether that place is sprayed is not known.")
         + " Unsprayed browse is common practice, no source; the vet sets this.",
         Severity.MEDIUM,

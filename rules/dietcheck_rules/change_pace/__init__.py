@@ -34,10 +34,11 @@ from dietcheck_rules.shared.pairing import (
     own_step,
     steps,
 )
+from dietcheck_rules.shared.set_figures import figure, unreadable
 
 ABOUT = "pace of the change"
 STEP, DAYS = "diet-change-step", "diet-change-days"
-ONE_CHANGE = 14  # days between two sheets that still belong to one change; as the longest pace
+BETWEEN = "days-between-steps"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,7 +67,9 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     if (nothing := no_comparison(diet, ABOUT)) is not None:
         yield nothing
         return
-    changes = [] if is_unchanged(diet) else [_change(diet, step) for step in steps(diet)]
+    yield from unreadable(limits, diet, {BETWEEN: "14 days"})
+    between = figure(limits, diet, BETWEEN).at_most
+    changes = [] if is_unchanged(diet) else [_change(diet, one, between) for one in steps(diet)]
     if not changes:
         yield not_applicable(
             ABOUT, f"{diet.group.called}: no sheet has changed since {diet.earlier.described}."
@@ -76,12 +79,12 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         yield from _judge(diet, limits, change)
 
 
-def _change(diet: Diet, step: SheetPair) -> Change:
+def _change(diet: Diet, step: SheetPair, between: Decimal | None) -> Change:
     """The change that a step belongs to: the sheets before it that follow each other closely."""
     whole = step
     while not whole.edited and whole.then is diet:
         gap = (whole.after.start - whole.before.start).days
-        earlier = own_step(diet, whole.before) if gap <= ONE_CHANGE else None
+        earlier = own_step(diet, whole.before) if between is None or gap <= between else None
         if earlier is None:
             break
         whole = SheetPair(earlier.before, diet, whole.before, diet, edited=False)

@@ -1,7 +1,7 @@
-"""The balance of the diet by food class, the treats in it, and how many feeds a day it comes in.
+"""The balance of the diet by food class, and how many feeds a day it comes in.
 
-Published shares of pellet, greens and browse and numbers of feeds, by taxon. Fruit has a rule of
-its own, and so have roughage and the ceilings on concentrate.
+Published shares of pellet, greens and browse and numbers of feeds, by taxon. Fruit and
+treats have rules of their own, and so have roughage and the ceilings on concentrate.
 """
 
 from collections.abc import Iterable
@@ -9,7 +9,6 @@ from importlib.resources import files
 
 from dietcheck.contract import CLASS_GROUPS, Check, Diet, Limits, Rule, hookimpl, not_applicable
 from dietcheck_rules.diet_balance_by_class.feeds import judge_feeds
-from dietcheck_rules.diet_balance_by_class.treats import judge_treats
 from dietcheck_rules.shared.class_shares import Share, judge_shares
 
 GREENS = tuple(sorted(CLASS_GROUPS["greens"]))
@@ -42,7 +41,7 @@ def describe() -> Rule:
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """One check for each limit and verdict; not applicable where no limit stands."""
     said = False
-    for judge in (_shares, judge_treats, judge_feeds):
+    for judge in (_shares, judge_feeds):
         for check in judge(diet, limits):
             said = True
             yield check
@@ -50,7 +49,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         yield not_applicable(
             "balance",
             f"{diet.group.called}: limit not yet sourced. The bundled rules hold no share of "
-            "pellet, greens, browse or treats and no number of feeds for this species; the vet "
+            "pellet, greens or browse and no number of feeds for this species; the vet "
             "can set one in a limits record.",
         )
 

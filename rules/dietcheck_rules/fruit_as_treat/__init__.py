@@ -17,11 +17,12 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    fruit_share,
     hold,
     hookimpl,
     not_applicable,
 )
-from dietcheck_rules.fruit_as_treat.fruits import fruit_share, suspects
+from dietcheck_rules.fruit_as_treat.fruits import suspects
 from dietcheck_rules.fruit_as_treat.measures import (
     MEASURES,
     Fruit,

@@ -8,8 +8,7 @@ day, so it may or may not come next to another feed with fruit. It never parts t
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from dietcheck.contract import Animal, Food, Interval, PlannedDay, When, exact
-from dietcheck_rules.fruit_as_treat.fruits import fruit_share
+from dietcheck.contract import Animal, Food, Interval, PlannedDay, When, exact, fruit_share
 
 CLOCK = (
     "dawn", "early morning", "breakfast", "am", "morning", "mid-morning", "noon", "midday",

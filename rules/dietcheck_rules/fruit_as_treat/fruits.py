@@ -1,40 +1,26 @@
-"""What counts as cultivated fruit, and how much of a food it makes up, mixes opened to any depth.
-
-Fruit is what the food list or the bundled table classes as fruit, dried fruit or fruit juice and
-the list does not mark as wild; jam counts too, being fruit. Honey, syrup and sugar are sweet but
-no fruit: the sugar rule counts them. Carrots and other roots carry sugar and are no fruit either.
-"""
+"""What lies beside cultivated fruit in a diet: vegetables, wild fruit, and what may be fruit."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import lru_cache
 
-from dietcheck.contract import ZERO, Food, Interval, exact, find_foods
+from dietcheck.contract import FRUIT, ZERO, Food, Interval, exact, find_foods, is_fruit
 
-FRUIT = frozenset({"fruit", "dried fruit", "fruit juice"})
-PRESERVE = ("sweetener", "preserve")  # class and form of jam in the bundled table
 VEGETABLE = frozenset(
     {"vegetable", "leafy green", "root vegetable", "gourd", "herb", "sprout", "fungus"}
 )
 
 
-def is_fruit(food: Food) -> bool:
-    """Whether the food as a whole is cultivated fruit in any form."""
-    if food.wild:
-        return False
-    # A food borrowed from a fruit's row stays a fruit, whatever class the list gives it.
-    classes = {food.food_class, food.row.food_class if food.row else ""}
-    return not FRUIT.isdisjoint(classes) or (food.food_class, food.form) == PRESERVE
-
-
-def fruit_share(food: Food) -> Interval:
-    """The part of a food, 0 to 1 by mass, that is cultivated fruit."""
-    return _share(food, is_fruit)
-
-
 def vegetable_share(food: Food) -> Interval:
     """The part of a food, 0 to 1 by mass, that is vegetable of any kind."""
-    return _share(food, lambda part: part.food_class in VEGETABLE)
+    if food.food_class in VEGETABLE:
+        return exact(1)
+    total = ZERO
+    for part, of_mix in food.mix:
+        share = vegetable_share(part)
+        if share.high:
+            total = total + share * of_mix
+    return total
 
 
 def suspects(food: Food) -> Iterator[Food]:
@@ -50,17 +36,6 @@ def wild_fruit(food: Food) -> Iterator[Food]:
     for part, _ in food.all_parts():
         if part.wild and (part.food_class in FRUIT or part.food_class == "wild fruit"):
             yield part
-
-
-def _share(food: Food, counts: Callable[[Food], bool]) -> Interval:
-    if counts(food):
-        return exact(1)
-    total = ZERO
-    for part, of_mix in food.mix:
-        share = _share(part, counts)
-        if share.high:
-            total = total + share * of_mix
-    return total
 
 
 @lru_cache(4096)

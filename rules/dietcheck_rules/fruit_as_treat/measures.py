@@ -20,9 +20,10 @@ from dietcheck.contract import (
     exact,
     excess,
     format_interval,
+    fruit_share,
 )
 from dietcheck_rules.fruit_as_treat.feed_order import FeedMark
-from dietcheck_rules.fruit_as_treat.fruits import fruit_share, vegetable_share
+from dietcheck_rules.fruit_as_treat.fruits import vegetable_share
 from dietcheck_rules.fruit_as_treat.schedule import Schedule
 
 _ALL = Decimal(1)

@@ -20,8 +20,9 @@ from dietcheck.contract import (
     exact,
     excess,
     format_interval,
+    fruit_share,
 )
-from dietcheck_rules.fruit_as_treat.fruits import fruit_share, wild_fruit
+from dietcheck_rules.fruit_as_treat.fruits import wild_fruit
 from dietcheck_rules.fruit_as_treat.measures import UNITS, Reading
 from dietcheck_rules.shared.wording import (
     figure_words,

@@ -159,7 +159,7 @@ def _breach(
                 }
             )
         ),
-        working=(*_laid_out(meeting), *([note] if note else [])),
+        working=(*dict.fromkeys(_laid_out(meeting)), *([note] if note else [])),
         places=(*(offer.line.place.at("food") for offer, _ in meeting.offers), animal.place),
     )
 

@@ -36,7 +36,11 @@ def describe() -> Rule:
 
 @hookimpl
 def judge_collection(world: World) -> Iterable[Check]:
-    """One finding for each limit, list entry, setting or acceptance that became weaker."""
+    """A finding for each limit, list entry, setting or acceptance that became weaker.
+
+    It is put to each group that profits. Where none does, to the one group that it is for; what is
+    for several stands with the collection.
+    """
     earlier = world.earlier.collection
     if earlier is None:
         yield not_applicable(ABOUT, f"Limits could not be compared: {world.earlier.why_not}.")
@@ -44,11 +48,13 @@ def judge_collection(world: World) -> Iterable[Check]:
     found = list(weakened(earlier, world.collection))
     signed = guards_signed(world.collection, world.on)
     for one in found:
-        diets = list(_profiting(world, one))
-        if signed is not None and not diets:
+        profiting = list(_profiting(world, one))
+        for diet in profiting:
+            yield _said(world, one, diet.group.id, diet)
+        if not profiting and signed is not None:
             yield _kept(f"{one.what}: signed by itself by {signed.by} on {signed.on}.")
-        else:
-            yield _said(world, one, diets)
+        elif not profiting:
+            yield _said(world, one, _only_group(world, one))
     if not found:
         yield _kept(
             f"No limit, list, setting or acceptance is weaker than in {world.earlier.described}."
@@ -66,6 +72,12 @@ def _profiting(world: World, one: Weakened) -> Iterator[Diet]:
             yield diet
 
 
+def _only_group(world: World, one: Weakened) -> str | None:
+    """The group, where what became weaker is for one alone."""
+    concerned = [name for name, diet in world.diets.items() if one.concerns(diet.group)]
+    return concerned[0] if len(concerned) == 1 else None
+
+
 def _has_changed(diet: Diet, world: World) -> bool:
     earlier = world.earlier.collection
     if earlier is None or not is_unchanged(diet):
@@ -78,22 +90,22 @@ def _has_changed(diet: Diet, world: World) -> bool:
     return gifts[0] != gifts[1]
 
 
-def _said(world: World, one: Weakened, diets: list[Diet]) -> Check:
-    who = ", ".join(diet.group.called for diet in diets[:4])
-    more = f" and {len(diets) - 4} more" if len(diets) > 4 else ""
-    together = (
-        f" In the same change the diet of {who}{more} changes, which it guards." if diets else ""
-    )
+def _said(world: World, one: Weakened, group: str | None, profits: Diet | None = None) -> Check:
+    then = " It needs its own sign-off."
+    if profits is not None:
+        called = profits.group.called
+        then = f" In the same change the diet of {called} changes, which it guards."
     return Check(
         verdict=Verdict.BREACH,
         about=one.about,
-        severity=Severity.HIGH if diets else Severity.MEDIUM,
-        message=f"{one.what}.{together or ' It needs its own sign-off.'}",
-        advice="Put it back, and change the limit alone, with the vet's signature and reason, "
-        "before the diet."
-        if diets
-        else "Have the vet sign this change by itself: “dietcheck sign --limits”.",
-        animals=tuple(animal.id for diet in diets for animal in diet.animals),
+        severity=Severity.MEDIUM if profits is None else Severity.HIGH,
+        message=f"{one.what}.{then}",
+        advice="Have the vet sign this change by itself: “dietcheck sign --limits”."
+        if profits is None
+        else "Put it back, and change the limit alone, with the vet's signature and reason, "
+        "before the diet.",
+        animals=tuple(animal.id for animal in profits.animals) if profits else (),
         working=one.working,
         places=(one.place or world.collection.settings.place,),
+        group=group,
     )

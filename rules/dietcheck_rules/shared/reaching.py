@@ -28,7 +28,7 @@ def named(exposure: Exposure) -> str:
     words = f'"{exposure.part.id}"'
     if exposure.inside:
         words += f" in {', '.join(exposure.inside)}"
-    return words if exposure.own else f"{words}, laid out for {_groups(exposure)} within reach,"
+    return words if exposure.own else f"{words} (laid out for {_groups(exposure)} within reach)"
 
 
 def most_words(diet: Diet, exposure: Exposure) -> str:

@@ -57,6 +57,11 @@ def limit_words(limit: Limit) -> str:
     return f"{' and '.join(said)} {unit}".rstrip()
 
 
+def bound_words(limit: Limit) -> str:
+    """The limit with what it stands on."""
+    return f"{limit_words(limit)} ({standing_words(limit)})"
+
+
 def standing_words(limit: Limit) -> str:
     """What kind of figure the limit is, so that habit never poses as print."""
     if limit.standing is Standing.SITE_RULE:

@@ -5,22 +5,30 @@ whether anybody took something away, whatever it was for.
 """
 
 from collections.abc import Iterable, Iterator
+from decimal import Decimal
 from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
     Diet,
     Food,
+    Limit,
+    Limits,
     Rule,
     Severity,
     Verdict,
+    exact,
+    format_interval,
     hookimpl,
     nutrients,
 )
 from dietcheck_rules.shared.pairing import SheetPair, is_unchanged, no_comparison, sheet_pairs
+from dietcheck_rules.shared.set_figures import figure, unreadable
+from dietcheck_rules.shared.wording import standing_words
 from dietcheck_rules.supplement_dropped.loss import Loss, losses
 
 ABOUT = "supplements against the last ones"
+LEFT = "nutrient-against-last"
 # Foods that are known to need something beside them: fish thiamin and vitamin E, the others
 # calcium (incidents I11, I12, I14).
 NEEDING = frozenset({"fish", "meat", "offal", "insect"})
@@ -33,17 +41,20 @@ def describe() -> Rule:
         id="supplement-dropped",
         title="No supplement is lost in a change",
         folder=files(__name__),
+        has_limits=True,
     )
 
 
 @hookimpl
-def judge_group(diet: Diet) -> Iterable[Check]:
+def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """One finding for each supplement that is gone without anything in its place."""
+    yield from unreadable(limits, diet, {LEFT: "0.8 times"})
     if (nothing := no_comparison(diet, ABOUT)) is not None:
         yield nothing
         return
     pairs = [] if is_unchanged(diet) else list(sheet_pairs(diet))
-    findings = [check for pair in pairs for check in _judge(pair)]
+    left = figure(limits, diet, LEFT)
+    findings = [check for pair in pairs for check in _judge(pair, left)]
     yield from findings
     if not findings:
         yield Check(
@@ -55,16 +66,18 @@ def judge_group(diet: Diet) -> Iterable[Check]:
         )
 
 
-def _judge(pair: SheetPair) -> Iterator[Check]:
-    for loss in losses(pair):
+def _judge(pair: SheetPair, left: Limit) -> Iterator[Check]:
+    for loss in losses(pair, left):
         if loss.short or not loss.compared:
-            yield _dropped(pair, loss)
+            yield _dropped(pair, loss, left)
 
 
-def _dropped(pair: SheetPair, loss: Loss) -> Check:
+def _dropped(pair: SheetPair, loss: Loss, left: Limit) -> Check:
     diet, gone = pair.now, loss.supplement
     short = [nutrients()[key].title for key in loss.short]
-    lost = f" The day now has less than 80 % of its former {', '.join(short[:4])}." if short else ""
+    least = format_interval(exact((left.at_least or Decimal(0)) * 100), "%")
+    lost = f" The day now has less than {least} of its former {', '.join(short[:4])}"
+    lost = f"{lost} ({standing_words(left)})." if short else ""
     when = "now" if pair.edited or pair.after.start <= diet.on else f"from {pair.after.start}"
     named = ", ".join(dict.fromkeys(food.id for food in loss.left))
     return Check(

@@ -6,13 +6,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from dietcheck.contract import Diet, DietSheet, Food, Pointer, Ration, format_interval, nutrients
+from dietcheck.contract import (
+    Diet,
+    DietSheet,
+    Food,
+    Limit,
+    Pointer,
+    Ration,
+    format_interval,
+    nutrients,
+)
 from dietcheck_rules.shared.pairing import MealLine, SheetPair, meal_lines
 from dietcheck_rules.shared.sheet_ration import rota_of, sheet_ration
 
 ADDED = frozenset({"supplement", "mineral"})
-# A fifth less is a change of product, not a loss. Common practice, no source.
-STILL = Decimal("0.8")
 # What every food has of itself: no reason to give a supplement.
 BULK = frozenset(
     {"water", "dry_matter", "energy", "energy_kj", "ash", "sugars", "starch", "carbohydrate",
@@ -37,7 +44,7 @@ class Loss:
     places: tuple[Pointer, ...]
 
 
-def losses(pair: SheetPair) -> Iterator[Loss]:
+def losses(pair: SheetPair, still_there: Limit) -> Iterator[Loss]:
     """Each supplement that was fed, is no longer, and whose foods are still there."""
     before, after = _fed(pair.then, pair.before), _fed(pair.now, pair.after)
     if before is None or after is None:
@@ -45,13 +52,17 @@ def losses(pair: SheetPair) -> Iterator[Loss]:
     still = {part.id for given in after for part in _added(given.line.food) if part.known}
     for gone in dict.fromkeys(part for given in before for part in _added(given.line.food)):
         if gone.id not in still:
-            loss = _loss(pair, gone, before, after)
+            loss = _loss(pair, gone, before, after, still_there)
             if loss is not None:
                 yield loss
 
 
 def _loss(
-    pair: SheetPair, gone: Food, before: list[MealLine], after: list[MealLine]
+    pair: SheetPair,
+    gone: Food,
+    before: list[MealLine],
+    after: list[MealLine],
+    still_there: Limit,
 ) -> Loss | None:
     lines = [given for given in before if gone in _added(given.line.food)]
     meals = {given.meal for given in lines}
@@ -69,7 +80,7 @@ def _loss(
         for key in nutrients()
         if key not in BULK and profile.states(key) and profile.per_100g(key).low > 0
     ]
-    short, working = _short(pair, keys)
+    short, working = _short(pair, keys, still_there.at_least or Decimal(0))
     return Loss(
         supplement=gone,
         left=tuple(dict.fromkeys(given.line.food for given in left)),
@@ -81,8 +92,10 @@ def _loss(
     )
 
 
-def _short(pair: SheetPair, keys: list[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The nutrients of which the whole day may hold less than four fifths, with the figures."""
+def _short(
+    pair: SheetPair, keys: list[str], still: Decimal
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The nutrients of which the whole day may hold less than that part, with the figures."""
     short: dict[str, None] = {}
     working: dict[str, str] = {}
     for animal in pair.now.animals:
@@ -91,14 +104,14 @@ def _short(pair: SheetPair, keys: list[str]) -> tuple[tuple[str, ...], tuple[str
         if was is None or now is None:
             continue
         for key in keys:
-            if key not in short and _is_short(was, now, key):
+            if key not in short and _is_short(was, now, key, still):
                 short[key] = None
                 working[key] = f"{animal.called}, {_words(was, key)} before, {_words(now, key)} now"
     return tuple(short), tuple(working.values())
 
 
-def _is_short(was: Ration, now: Ration, key: str) -> bool:
-    return now.per_day(now.total(key)).low < STILL * was.per_day(was.total(key)).low
+def _is_short(was: Ration, now: Ration, key: str, still: Decimal) -> bool:
+    return now.per_day(now.total(key)).low < still * was.per_day(was.total(key)).low
 
 
 def _words(ration: Ration, key: str) -> str:

@@ -8,7 +8,7 @@ were left out.
 from collections.abc import Iterable, Iterator
 from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
 from dietcheck_rules.shared.pairing import (
     SheetPair,
     is_unchanged,
@@ -18,7 +18,9 @@ from dietcheck_rules.shared.pairing import (
     standing,
     steps,
 )
+from dietcheck_rules.shared.set_figures import unreadable
 from dietcheck_rules.swap_equivalence import reports
+from dietcheck_rules.swap_equivalence.asked import UNITS, Asked
 from dietcheck_rules.swap_equivalence.exchange import Exchange, exchanges
 from dietcheck_rules.swap_equivalence.judge import judge
 
@@ -32,19 +34,21 @@ def describe() -> Rule:
         id="swap-equivalence",
         title="A swap does what the food did that it replaces",
         folder=files(__name__),
+        has_limits=True,
     )
 
 
 @hookimpl
-def judge_group(diet: Diet) -> Iterable[Check]:
+def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """Every swap written as one, and every exchange of foods since the earlier version."""
+    yield from unreadable(limits, diet, UNITS)
     nothing = no_comparison(diet, ABOUT)
     pairs = {id(pair.after): pair for pair in _said_swaps(diet)}
     if nothing is None and not is_unchanged(diet):
         pairs |= {id(pair.after): pair for pair in steps(diet)}
     found = [(pair, exchange) for pair in pairs.values() for exchange in exchanges(pair)]
     if found:
-        yield from _judge_all(diet, found)
+        yield from _judge_all(diet, found, Asked.of(limits, diet))
     elif nothing is not None:
         yield nothing
     else:
@@ -63,12 +67,14 @@ def _said_swaps(diet: Diet) -> Iterator[SheetPair]:
                 yield pair
 
 
-def _judge_all(diet: Diet, found: list[tuple[SheetPair, Exchange]]) -> Iterator[Check]:
+def _judge_all(
+    diet: Diet, found: list[tuple[SheetPair, Exchange]], asked: Asked
+) -> Iterator[Check]:
     untold: list[Exchange] = []
     for pair, exchange in found:
         if not exchange.key_nutrients and not exchange.said:
             untold.append(exchange)
             continue
-        yield from judge(pair, exchange)
+        yield from judge(pair, exchange, asked)
     if untold:
         yield reports.nobody_said(diet, untold)

@@ -22,12 +22,8 @@ from dietcheck.contract import (
 from dietcheck_rules.shared.pairing import MealLine, SheetPair
 from dietcheck_rules.shared.sheet_ration import share_of, sheet_ration
 from dietcheck_rules.swap_equivalence import reports
+from dietcheck_rules.swap_equivalence.asked import Asked
 from dietcheck_rules.swap_equivalence.exchange import Exchange
-
-# All common practice, no source: see about.md.
-KEY_LOW, KEY_HIGH = Decimal("0.8"), Decimal("1.2")
-UP_BY = Decimal("0.1")
-DAYS_OFF = 3
 
 Content = Callable[[Profile], Interval]  # of one food, per 100 g as fed
 
@@ -43,33 +39,33 @@ class Held:
     verdict: Verdict
 
 
-def judge(pair: SheetPair, exchange: Exchange) -> Iterator[Check]:
+def judge(pair: SheetPair, exchange: Exchange, asked: Asked) -> Iterator[Check]:
     """Everything that is the matter with one swap; kept where it is one in every respect."""
     if exchange.missing:
         yield reports.not_there(pair, exchange)
         return
-    said = list(_key_nutrients(pair, exchange))
+    said = list(_key_nutrients(pair, exchange, asked))
     unequal = bool(said)
-    said += _rises(pair, exchange)
+    said += _rises(pair, exchange, asked)
     if not exchange.key_nutrients:
         said.append(reports.nobody_said(pair.now, [exchange]))
     if not unequal and (kind := _other_kind(exchange)) is not None:
         said.append(reports.other_kind(pair, exchange, *kind))
     if exchange.said:
-        said += _meal_and_end(pair, exchange)
-    yield from said or [reports.kept(pair, exchange)]
+        said += _meal_and_end(pair, exchange, asked)
+    yield from said or [reports.kept(pair, exchange, asked)]
 
 
-def _key_nutrients(pair: SheetPair, exchange: Exchange) -> Iterator[Check]:
+def _key_nutrients(pair: SheetPair, exchange: Exchange, asked: Asked) -> Iterator[Check]:
     """Each key nutrient of what is gone, against what came in its place."""
     for key in exchange.key_nutrients:
-        held = _worst(pair, exchange, key)
+        held = _worst(pair, exchange, key, asked)
         if held is not None and held.verdict is not Verdict.KEPT:
             yield reports.key_nutrient(pair, exchange, held.animal, key,
-                                       held.before, held.after, held.verdict)  # fmt: skip
+                                       held.before, held.after, held.verdict, asked)  # fmt: skip
 
 
-def _worst(pair: SheetPair, exchange: Exchange, key: str) -> Held | None:
+def _worst(pair: SheetPair, exchange: Exchange, key: str, asked: Asked) -> Held | None:
     def content(profile: Profile) -> Interval:
         return profile.per_100g(key)
 
@@ -78,22 +74,23 @@ def _worst(pair: SheetPair, exchange: Exchange, key: str) -> Held | None:
         before = _sum(pair.then, exchange.outs, animal, content)
         after = _sum(pair.now, exchange.ins, animal, content)
         if before.high > 0:
-            found.append(Held(animal, key, before, after, _within(before, after)))
+            found.append(Held(animal, key, before, after, _within(before, after, asked)))
     order = (Verdict.BREACH, Verdict.CANNOT_TELL, Verdict.KEPT)
     return min(found, key=lambda held: (order.index(held.verdict), held.after.low), default=None)
 
 
-def _within(before: Interval, after: Interval) -> Verdict:
-    """Whether what came lies within a fifth of what is gone, whatever the true values are."""
-    if after.high < KEY_LOW * before.low or after.low > KEY_HIGH * before.high:
+def _within(before: Interval, after: Interval, asked: Asked) -> Verdict:
+    """Whether enough and not too much of what is gone came, whatever the true values are."""
+    least, most = asked.key_least, asked.key_most
+    if after.high < least * before.low or after.low > most * before.high:
         return Verdict.BREACH
-    if after.low >= KEY_LOW * before.high and after.high <= KEY_HIGH * before.low:
+    if after.low >= least * before.high and after.high <= most * before.low:
         return Verdict.KEPT
     return Verdict.CANNOT_TELL
 
 
-def _rises(pair: SheetPair, exchange: Exchange) -> Iterator[Check]:
-    """Energy and sugars of the whole day, which may not go up by more than a tenth."""
+def _rises(pair: SheetPair, exchange: Exchange, asked: Asked) -> Iterator[Check]:
+    """Energy and sugars of the whole day, which may go up a little only."""
     method = energy_method(pair.now.group.taxon)
     contents: dict[str, Content] = {
         "energy": lambda profile: energy_per_100g(profile, method),
@@ -106,9 +103,9 @@ def _rises(pair: SheetPair, exchange: Exchange) -> Iterator[Check]:
             if (rise := _rise(pair, exchange, animal, content)) is not None
         ]
         worst = max(found, key=lambda one: (one[0].low, one[0].high), default=None)
-        if worst is not None and worst[0].high > UP_BY:
-            sure = worst[0].low > UP_BY
-            yield reports.rise(pair, exchange, worst[1], key, worst[0], sure)
+        if worst is not None and worst[0].high > asked.up_by:
+            sure = worst[0].low > asked.up_by
+            yield reports.rise(pair, exchange, worst[1], key, worst[0], sure, asked)
 
 
 def _rise(pair: SheetPair, exchange: Exchange, animal: Animal, content: Content) -> Interval | None:
@@ -150,16 +147,16 @@ def _other_kind(exchange: Exchange) -> tuple[str, str] | None:
     return None
 
 
-def _meal_and_end(pair: SheetPair, exchange: Exchange) -> Iterator[Check]:
-    """A swap is fed in the same meal, and ends within three days unless it was approved."""
+def _meal_and_end(pair: SheetPair, exchange: Exchange, asked: Asked) -> Iterator[Check]:
+    """A swap is fed in the same meal, and ends soon unless it was approved."""
     meals = {given.meal for given in exchange.outs}
     moved = [given for given in exchange.ins if given.meal not in meals]
     if moved:
         yield reports.other_meal(pair, exchange, moved[0])
     until = pair.after.until
     days = None if until is None else (until - pair.after.start).days
-    if (days is None or days > DAYS_OFF) and not _approved(pair.now):
-        yield reports.end(pair, exchange, days)
+    if (days is None or days > asked.days_off) and not _approved(pair.now):
+        yield reports.end(pair, exchange, days, asked)
 
 
 def _approved(diet: Diet) -> bool:

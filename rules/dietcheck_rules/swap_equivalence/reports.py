@@ -15,10 +15,12 @@ from dietcheck.contract import (
     Pointer,
     Severity,
     Verdict,
+    exact,
     format_interval,
     nutrients,
 )
 from dietcheck_rules.shared.pairing import MealLine, SheetPair
+from dietcheck_rules.swap_equivalence.asked import Asked, habit
 from dietcheck_rules.swap_equivalence.exchange import Exchange
 
 HABIT = "common practice, no source; the vet sets this"
@@ -33,13 +35,14 @@ def key_nutrient(
     before: Interval,
     after: Interval,
     verdict: Verdict,
+    asked: Asked,
 ) -> Check:
     """What the food was in the diet for does not come back, or nobody can tell."""
     nutrient = nutrients()[key]
     was, now = (format_interval(figure, nutrient.unit) for figure in (before, after))
     cannot = verdict is Verdict.CANNOT_TELL
     end = "" if pair.after.until else " The sheet has no end date."
-    change = f"{now} where it was {was}; within 20 % ({HABIT}).{end}"
+    change = f"{now} where it was {was}; {asked.key_words} ({habit(asked.key)}).{end}"
     if cannot:
         said = f"nobody can tell how much {nutrient.title} comes back, {change}"
     elif after.high < before.low:
@@ -60,7 +63,7 @@ def key_nutrient(
             f"{nutrient.title} in them: {was}",
             *_amounts("now", exchange.ins),
             f"{nutrient.title} in them: {now}",
-            "a swap keeps what the food is here for within 20 %",
+            f"a swap keeps what the food is here for: {asked.key_words}",
         ),
         weak=_weak(pair.now, exchange, key),
         settles=f"{nutrient.title} of {', '.join(f.id for f in exchange.new_foods)} in one figure"
@@ -71,18 +74,24 @@ def key_nutrient(
 
 
 def rise(
-    pair: SheetPair, exchange: Exchange, animal: Animal, key: str, part: Interval, sure: bool
+    pair: SheetPair,
+    exchange: Exchange,
+    animal: Animal,
+    key: str,
+    part: Interval,
+    sure: bool,
+    asked: Asked,
 ) -> Check:
-    """Energy or sugars of the day go up by more than a tenth, or may."""
+    """Energy or sugars of the day go up by more than is asked, or may."""
     title = nutrients()[key].title
-    up = format_interval(part * 100, "%", against=[Decimal(10)])
+    up = format_interval(part * 100, "%", against=[asked.up_by * 100])
     return Check(
         verdict=Verdict.BREACH if sure else Verdict.CANNOT_TELL,
         about=f"{title} after {exchange.named}",
         food=exchange.new_foods[0].id,
         severity=Severity.LOW,
         message=f"{_who(pair.now, animal)}, {exchange.named}: {title} of the day "
-        f"{'goes' if sure else 'may go'} up by {up}; at most 10 % ({HABIT}).",
+        f"{'goes' if sure else 'may go'} up by {up}; {asked.up_words} ({habit(asked.rise)}).",
         advice="Give less of it, or choose another swap.",
         animals=_animals(pair.now, exchange),
         measured=Measure(part * 100, "%"),
@@ -123,7 +132,7 @@ def other_meal(pair: SheetPair, exchange: Exchange, moved: MealLine) -> Check:
     )
 
 
-def end(pair: SheetPair, exchange: Exchange, days: int | None) -> Check:
+def end(pair: SheetPair, exchange: Exchange, days: int | None, asked: Asked) -> Check:
     """The swap has no end, or a late one, and nobody approved that."""
     said = "has no end date" if days is None else f"runs until {_day(pair.after.until)}, {days} " \
         "days after it starts"  # fmt: skip
@@ -132,8 +141,8 @@ def end(pair: SheetPair, exchange: Exchange, days: int | None) -> Check:
         about=f"end of {exchange.named}",
         food=exchange.new_foods[0].id,
         severity=Severity.LOW,
-        message=f"{pair.now.group.called}, {exchange.named}: the swap {said}; at most 3 days off "
-        f"unless the vet approves it ({HABIT}).",
+        message=f"{pair.now.group.called}, {exchange.named}: the swap {said}; at most "
+        f"{_plain(asked.days_off)} days unless the vet approves it ({habit(asked.days)}).",
         advice="Write until: into the sheet, or have the vet sign it.",
         animals=_animals(pair.now, exchange),
         places=(pair.after.place.at("until" if days is not None else "from"), *_places(exchange)),
@@ -173,7 +182,7 @@ def nobody_said(diet: Diet, found: Sequence[Exchange]) -> Check:
     )
 
 
-def kept(pair: SheetPair, exchange: Exchange) -> Check:
+def kept(pair: SheetPair, exchange: Exchange, asked: Asked) -> Check:
     """A swap in every respect."""
     titles = [nutrients()[key].title for key in exchange.key_nutrients]
     return Check(
@@ -181,11 +190,15 @@ def kept(pair: SheetPair, exchange: Exchange) -> Check:
         about=f"swap {exchange.named}",
         food=exchange.new_foods[0].id,
         severity=Severity.LOW,
-        message=f"{pair.now.group.called}, {exchange.named}: {', '.join(titles)} within 20 %, "
-        "energy and sugars not up by more than 10 %.",
+        message=f"{pair.now.group.called}, {exchange.named}: {', '.join(titles)}: "
+        f"{asked.key_words}; energy and sugars up by {asked.up_words}.",
         animals=_animals(pair.now, exchange),
         places=_places(exchange),
     )
+
+
+def _plain(value: Decimal) -> str:
+    return format_interval(exact(value), "")
 
 
 def _who(diet: Diet, animal: Animal) -> str:

@@ -20,8 +20,9 @@ from dietcheck.contract import (
 from dietcheck_rules.toxic_item.ambiguity import ambiguous_checks
 from dietcheck_rules.toxic_item.assess import Risk, risks
 from dietcheck_rules.toxic_item.exposure import Exposure, exposures
+from dietcheck_rules.toxic_item.kin import kin_risks
 from dietcheck_rules.toxic_item.knowledge import about_food, food_names
-from dietcheck_rules.toxic_item.reports import report
+from dietcheck_rules.toxic_item.reports import report, report_kin
 from dietcheck_rules.toxic_item.shares import share_checks
 from dietcheck_rules.toxic_item.site import site_checks
 from dietcheck_rules.toxic_item.thiamin import thiamin_checks
@@ -49,13 +50,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
             "toxic items", f"{diet.group.called}: nothing is planned to be fed or can be reached."
         )
         return
-    found = [
-        (risk, exposure)
-        for exposure in reaching
-        for risk in risks(
-            exposure.part, diet.group.taxon, diet.animals, stones_in=exposure.stones_in
-        )
-    ]
+    found = [(risk, exposure) for exposure in reaching for risk in _risks(diet, exposure)]
     found = [pair for pair in found if not _said_by_ingredient(pair, found)]
     said = [*_checks(diet, limits, found), *site_checks(diet, reaching)]
     said += ambiguous_checks(diet, reaching)
@@ -67,9 +62,18 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
             about="toxic items",
             severity=Severity.LOW,
             message=f"{diet.group.called}: none of {count} foods and ingredients is listed as "
-            "harmful to this species in the part and form it is fed. A food that is listed for "
-            "other animals only is not cleared by that.",
+            "harmful to this species, or as gravely harmful to others of its order, in the part "
+            "and form it is fed. A food that is listed for other animals only is not cleared by "
+            "that.",
         )
+
+
+def _risks(diet: Diet, exposure: Exposure) -> tuple[Risk, ...]:
+    taxon, part, animals = diet.group.taxon, exposure.part, diet.animals
+    return (
+        *risks(part, taxon, animals, stones_in=exposure.stones_in),
+        *kin_risks(part, taxon, animals, stones_in=exposure.stones_in),
+    )
 
 
 def _said_by_ingredient(pair: tuple[Risk, Exposure], found: list[tuple[Risk, Exposure]]) -> bool:
@@ -90,7 +94,9 @@ def _checks(diet: Diet, limits: Limits, found: list[tuple[Risk, Exposure]]) -> I
     for risk, exposure in found:
         if risk.judged_by_share:
             continue
-        if risk.item.unless_thiamin:
+        if risk.kin:
+            yield report_kin(diet, risk, exposure)
+        elif risk.item.unless_thiamin:
             yield from thiamin_checks(diet, risk, exposure)
         else:
             yield report(diet, risk, exposure)

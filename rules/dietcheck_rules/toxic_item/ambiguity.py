@@ -10,6 +10,7 @@ from dietcheck.contract import Check, Diet, Food, Severity, Verdict
 from dietcheck_rules.toxic_item.assess import Risk, risk_of
 from dietcheck_rules.toxic_item.exposure import Exposure
 from dietcheck_rules.toxic_item.items import item, refs
+from dietcheck_rules.toxic_item.kin import kin_risk_of
 from dietcheck_rules.toxic_item.register import ANIMAL_CLASSES, Hit, hits, register
 from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens
 
@@ -78,7 +79,8 @@ def _risk(diet: Diet, food: Food, reading: Reading) -> Risk | None:
         return None
     as_read = replace(food, organism=reading.scientific or None, family=reading.family or None)
     hit = Hit(reading.item, reading.name, by_name=True, certain=False)
-    risk = risk_of(item(reading.item), hit, as_read, diet.group.taxon, diet.animals)
+    asked = (item(reading.item), hit, as_read, diet.group.taxon, diet.animals)
+    risk = risk_of(*asked) or kin_risk_of(*asked)
     return None if risk is None or risk.judged_by_share else risk
 
 
@@ -93,6 +95,7 @@ def _check(
     meanings = " or ".join(
         f"{one.name} ({one.scientific})" if one.scientific else one.name for one in possible
     )
+    kin = f", of the same order ({diet.group.taxon.order})" if worst.kin else ""
     severity = worst.severity if worst.severity.rank >= Severity.MEDIUM.rank else Severity.MEDIUM
     return Check(
         verdict=Verdict.CANNOT_TELL,
@@ -100,7 +103,7 @@ def _check(
         food=exposure.part.id,
         severity=severity,
         message=f'{diet.group.called}: "{exposure.part.id}" may be {meanings}. '
-        f"{worst.item.name} harms {worst.row.common}: {worst.item.effect}.",
+        f"{worst.item.name} harms {worst.row.common}{kin}: {worst.item.effect}.",
         advice="Do not feed it until the plant is known. Write the scientific name as organism.",
         animals=tuple(animal.id for animal in exposure.animals(diet)),
         occasions=exposure.occasions(),

@@ -36,6 +36,7 @@ class Risk:
     open_questions: tuple[str, ...] = ()
     tolerance: Tolerance | None = None
     animals: tuple[Animal, ...] = field(default=())  # those the row is for; empty: all
+    kin: tuple[Row, ...] = ()  # the rows it rests on, where none is for the animal itself
 
     @property
     def certain(self) -> bool:
@@ -74,15 +75,10 @@ def risk_of(
     stones_in: bool = False,
 ) -> Risk | None:
     """What one item means for a taxon in this food; None when it harms nothing there."""
-    state = state_of(food)
-    with_stone = stones_in and toxic.stones and "flesh" in (state.parts or ())
-    if with_stone:
-        state = replace(state, parts=(state.parts or frozenset()) | STONE)
-    questions = list(_questions(toxic, hit, food, state))
-    if None in questions:
+    doubts = in_doubt(toxic, hit, food, stones_in=stones_in)
+    if doubts is None:
         return None
-    open_questions = [question for question in questions if question]
-    open_questions += [STONE_ASKED] if with_stone else []
+    state, open_questions = doubts
     chosen = _narrowest(toxic, food, state, taxon, tuple(animals))
     if chosen is None:
         return None
@@ -90,6 +86,7 @@ def risk_of(
     open_questions += [asked] if asked else []
     if row.advice == "only-cooked":
         if state.forms is None:
+            open_questions = [one for one in open_questions if one != "is it cooked?"]
             open_questions.append("is it fed raw or cooked?")
         elif state.forms >= COOKED and not state.forms & UNCOOKED:
             return None
@@ -108,6 +105,21 @@ def risk_of(
         tolerance,
         whom,
     )
+
+
+def in_doubt(
+    toxic: Item, hit: Hit, food: Food, *, stones_in: bool = False
+) -> tuple[State, list[str]] | None:
+    """The part and form looked at, and what is open whoever eats it; None: not covered."""
+    state = state_of(food)
+    with_stone = stones_in and toxic.stones and "flesh" in (state.parts or ())
+    if with_stone:
+        state = replace(state, parts=(state.parts or frozenset()) | STONE)
+    questions = list(_questions(toxic, hit, food, state))
+    if None in questions:
+        return None
+    open_questions = [question for question in questions if question]
+    return state, open_questions + ([STONE_ASKED] if with_stone else [])
 
 
 def _questions(toxic: Item, hit: Hit, food: Food, state: State) -> Iterator[str | None]:
@@ -167,7 +179,7 @@ def _narrowest(
         named = [name for name in row.taxa if taxon.is_in(name)]
         if not named:
             continue
-        holds, question, whom = _condition(row.condition, food, state, animals)
+        holds, question, whom = condition_of(row.condition, food, state, animals)
         if holds == "no":
             continue
         distance = min(taxon.rank_distance(name) for name in named)
@@ -181,7 +193,7 @@ def _narrowest(
     return chosen[3], chosen[4], chosen[5]
 
 
-def _condition(
+def condition_of(
     asked: Condition, food: Food, state: State, animals: tuple[Animal, ...]
 ) -> tuple[Fit, str, tuple[Animal, ...]]:
     """Whether a row's condition holds, the question that would settle it, and for which animals."""

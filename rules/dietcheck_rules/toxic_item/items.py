@@ -130,6 +130,7 @@ class Item:
     any_amount_of: tuple[str, ...]
     unless_thiamin: bool
     no_threshold: tuple[str, ...]
+    not_for_kin: str  # why harm to some says nothing of others of their order
     exempt: Mapping[str, tuple[str, ...]]
     caps: tuple[Cap, ...]
     rows: tuple[Row, ...]
@@ -157,6 +158,7 @@ def item(item_id: str) -> Item:
         any_amount_of=tuple(data.get("any_amount_of", ())),
         unless_thiamin=bool(data.get("unless_thiamin")),
         no_threshold=tuple(data.get("no_threshold", ())),
+        not_for_kin=data.get("not_for_kin", ""),
         exempt={key: tuple(values) for key, values in data.get("exempt", {}).items()},
         caps=tuple(
             Cap(tuple(one["names"]), Severity(one["severity"]), one["why"])

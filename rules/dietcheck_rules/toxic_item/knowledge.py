@@ -24,6 +24,7 @@ from dietcheck.contract import (
 from dietcheck_rules.toxic_item.assess import Risk, risk_of
 from dietcheck_rules.toxic_item.items import Item, Row, Tolerance, disagreements, item, refs
 from dietcheck_rules.toxic_item.register import Hit, hits, register, scientific_name
+from dietcheck_rules.toxic_item.reports import EVIDENCE
 from dietcheck_rules.toxic_item.states import state_of
 from dietcheck_rules.toxic_item.words import Tokens, any_holds, bare, table, tokens
 
@@ -32,12 +33,6 @@ VERDICTS = {
     "unsupported": "not supported",
     "false-reassurance": "false reassurance",
     "dose-dependent": "a matter of the dose",
-}
-
-EVIDENCE = {
-    "A": "experiment or manual consensus",
-    "B": "case reports",
-    "C": "extrapolation or opinion",
 }
 
 KINDS = {

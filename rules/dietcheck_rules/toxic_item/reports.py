@@ -11,10 +11,12 @@ from dietcheck.contract import (
     Check,
     Diet,
     Interval,
+    Pointer,
     Severity,
     Verdict,
     exact,
     format_interval,
+    order_of,
 )
 from dietcheck_rules.toxic_item.assess import Risk
 from dietcheck_rules.toxic_item.dose import Comparison, Eaten, cited, compare
@@ -31,6 +33,15 @@ ADVICE = {
     "out.",
     "vet-only": "Feed it only on the vet's written order.",
 }
+EVIDENCE = {
+    "A": "experiment or manual consensus",
+    "B": "case reports",
+    "C": "extrapolation or opinion",
+}
+ASK_VET = (
+    "Do not feed it until the vet has answered. If any was eaten, call the vet now and keep a "
+    "sample."
+)
 DOUBT = "Until that is settled leave it out."
 
 
@@ -60,10 +71,7 @@ def report(diet: Diet, risk: Risk, exposure: Exposure) -> Check:
         ),
         settles=" ".join(risk.open_questions),
         weak=_weak(risk),
-        places=(
-            *(offer.line.place.at("food") for offer in exposure.offers),
-            *((exposure.part.place,) if exposure.inside else ()),
-        ),
+        places=_places(exposure),
         sources=refs(
             (
                 *risk.row.sources,
@@ -72,6 +80,60 @@ def report(diet: Diet, risk: Risk, exposure: Exposure) -> Check:
             )
         ),
     )
+
+
+def report_kin(diet: Diet, risk: Risk, exposure: Exposure) -> Check:
+    """The question about an item that harms animals of the same order, and no more than that."""
+    animals = exposure.animals(diet)
+    worst, grams = _worst(diet, exposure, animals or diet.animals)
+    species = diet.group.taxon.english_name or diet.group.taxon.scientific_name
+    kin = "; ".join(dict.fromkeys(row.common for row in risk.kin))
+    counts = "may count" if len(risk.open_questions) > 1 else "counts"
+    known = f"evidence {risk.row.evidence}, {EVIDENCE[risk.row.evidence]}"
+    return Check(
+        verdict=Verdict.CANNOT_TELL,
+        about=_about(risk, exposure),
+        food=exposure.part.id,
+        severity=risk.severity,
+        message=f"{_subject(diet, worst)}: {_fed(risk, exposure)} {counts} as "
+        f'"{risk.item.name}"; nothing is on file for this species ({species}), but it harms {kin} '
+        f"of the same order, {diet.group.taxon.order} ({known}): {risk.item.effect}. "
+        f"{_no_dose(worst, grams)}",
+        advice=ASK_VET,
+        animals=tuple(animal.id for animal in animals),
+        occasions=exposure.occasions(),
+        working=tuple(_kin_working(risk)),
+        settles=" ".join(risk.open_questions),
+        weak=("carried over from animals of the same order", *_weak(risk)),
+        places=_places(exposure),
+        sources=refs(key for row in risk.kin for key in row.sources),
+    )
+
+
+def _kin_working(risk: Risk) -> Iterator[str]:
+    for row in risk.kin:
+        note = f" ({row.note})" if row.note else ""
+        yield (
+            f"listed: {risk.item.name} for {row.taxa[0]}{note}, evidence {row.evidence}, "
+            f"{cited(row.sources)}, read as {row.seen}"
+        )
+    for one in risk.item.tolerant:
+        if order_of(one.taxon) in {order_of(row.taxa[0]) for row in risk.kin}:
+            yield f"less affected: {one.taxon}, {one.note} ({cited(one.sources)})"
+    yield "no dose is published for this species, and its kin's is not its own: nothing is divided"
+
+
+def _no_dose(worst: Animal | None, grams: Interval) -> str:
+    none = "No dose can be worked out, as none is published for this species"
+    if worst is None or not grams.is_bounded:
+        return f"{none}; how much one animal gets is not known either."
+    most = format_interval(Interval(grams.high, grams.high), "g")
+    return f"{none}; up to {most} a day for {worst.called}."
+
+
+def _places(exposure: Exposure) -> tuple[Pointer, ...]:
+    inside = (exposure.part.place,) if exposure.inside else ()
+    return (*(offer.line.place.at("food") for offer in exposure.offers), *inside)
 
 
 def _compared(
@@ -107,7 +169,8 @@ def _subject(diet: Diet, worst: Animal | None) -> str:
     return worst.called
 
 
-def _what(risk: Risk, exposure: Exposure) -> str:
+def _fed(risk: Risk, exposure: Exposure) -> str:
+    """The food, where it hides and the part and form that are assumed."""
     named = f'"{exposure.part.id}"'
     if exposure.inside:
         named += f" in {', '.join(exposure.inside)}"
@@ -115,13 +178,17 @@ def _what(risk: Risk, exposure: Exposure) -> str:
         named += f", laid out for {' and '.join(exposure.groups)} within reach,"
     state = ", ".join(filter(None, (risk.state.part_said, risk.state.form_said)))
     state = f" ({state})" if state else " (part and form not written)"
+    return f"{named}{state}"
+
+
+def _what(risk: Risk, exposure: Exposure) -> str:
     counts = "counts" if risk.certain else "may count"
     note = f" ({risk.row.note})" if risk.row.note else ""
     harmed = f"harmful to {risk.row.common}{note}: {risk.item.effect}"
     tolerance = risk.tolerance
     if tolerance is not None:
         harmed += f"; {tolerance.common} less as far as known, which is no reason to feed it"
-    return f'{named}{state} {counts} as "{risk.item.name}", {harmed}'
+    return f'{_fed(risk, exposure)} {counts} as "{risk.item.name}", {harmed}'
 
 
 def _amount(

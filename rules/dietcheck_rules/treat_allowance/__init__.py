@@ -28,6 +28,7 @@ from dietcheck.contract import (
     not_applicable,
 )
 from dietcheck_rules.treat_allowance.accounting import judge_accounting
+from dietcheck_rules.treat_allowance.beside_sheet import not_on_the_sheet
 from dietcheck_rules.treat_allowance.ledger import (
     LONGEST,
     QUANTITIES,
@@ -57,6 +58,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     stages: dict[str | None, list[Animal]] = {}
     for animal in diet.animals:
         stages.setdefault(animal.stage, []).append(animal)
+    yield from not_on_the_sheet(diet)
     rows = {stage: list(_rows(diet, limits, stage)) for stage in stages}
     if not any(rows.values()):
         yield not_applicable(

@@ -39,7 +39,7 @@ PURPOSES: Mapping[str, frozenset[str] | None] = {
 """The quantities that are judged, each with the purposes it counts; None: all."""
 QUANTITIES = tuple(PURPOSES)
 
-_SHARES = {"energy", "as fed", "dry matter"}
+_SHARES = {"energy", "as fed", "dry matter", "unstated"}
 _PER = {("g/animal", "animal"), ("g/kg", "body mass")}
 _TIMES = {("feeds", "count"), ("times", "count"), ("days", "count")}
 UNITS: Mapping[str, frozenset[tuple[str, str]]] = {

@@ -1,0 +1,33 @@
+"""The whole table: every spoilt record of every kind before every command (some minutes)."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.hostile.laws import orderly
+from tests.hostile.park import COMMANDS, KINDS, whole
+from tests.hostile.spoilt import NAMES, QUANTITIES, WHOLE, with_quantity
+from tests.hostile.test_records import Ground, cage, ground
+
+__all__ = ["cage", "ground"]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize("kind", KINDS)
+def test_spoilt_files(ground: Ground, kind: str, command: str) -> None:
+    file = KINDS[kind]
+    for spoil in WHOLE.values():
+        orderly(ground.run(command, {file: spoil(whole()[file])}), 1, 2)
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize("kind", KINDS)
+def test_quantities_and_names(ground: Ground, kind: str, command: str) -> None:
+    file = KINDS[kind]
+    for quantity in QUANTITIES:
+        if changed := with_quantity(whole()[file], quantity):
+            orderly(ground.run(command, {file: changed.encode()}), 1, 2)
+    for name in NAMES:
+        for old in ("carrot", "tapir", "roots", "Dr Vale", "T1", "sugars"):
+            changed = whole()[file].replace(f" {old}", f' "{name}"', 1)
+            orderly(ground.run(command, {file: changed.encode()}), 0, 1, 2)

@@ -1,0 +1,1 @@
+"""Break a sound park in known ways, many times over from seeds, and count what is caught."""
