@@ -282,11 +282,12 @@ def _refuse_high(report: Report, findings: Sequence[Finding]) -> None:
     high = [f for f in findings if f.severity is Severity.HIGH]
     if high:
         group = report.group_called(high[0].group)
+        up_to = " --up-to MASS" if high[0].check.food else ""
         raise JobError(
             f"nothing is signed while a high finding stands open (here: {len(high)}). "
             f"{show(group)}: {show(high[0].check.message, 400)}",
             "Put the diet right. A vet may accept the risk where that may be: --accept "
-            f"{high[0].id} --reason TEXT --until DATE.",
+            f"{high[0].id} --reason TEXT --until DATE{up_to}.",
         )
 
 
