@@ -12,6 +12,7 @@ from typing import TextIO
 
 from dietcheck.commands.progress import clear
 from dietcheck.errors import JobError
+from dietcheck.reporting.layout import apart
 
 # For terminals that know only plain letters: signs that the reports use, in ASCII.
 _PLAIN = str.maketrans(
@@ -40,11 +41,14 @@ def say(text: str) -> None:
 
 
 def complain(text: str) -> None:
-    """Write a message about the run to standard error, or nowhere if that is closed."""
+    """Write a message about the run to standard error, or nowhere if that is closed.
+
+    A text of a record in it cannot become a command of a CI log, which obeys both outputs.
+    """
     if sys.stderr is None:
         return
     try:
-        _write(sys.stderr, text + "\n")
+        _write(sys.stderr, apart(text) + "\n")
     except (OSError, ValueError):
         _give_up(sys.stderr)
 

@@ -25,6 +25,7 @@ from dietcheck.history.lookback import Lookback
 from dietcheck.history.signed import allowed, last_signed, unchanged
 from dietcheck.reading import Folder, check_file
 from dietcheck.reading.problems import listed, show
+from dietcheck.reporting.layout import apart
 from dietcheck.screening.checks import Severity
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report
@@ -122,7 +123,7 @@ def run(given: argparse.Namespace) -> int:
     _refuse_high(report, open_findings)
     for name, text in written.items():
         _write(root / name, text)
-    say("\n".join(_told(list(written), content, report, open_findings)) + "\n")
+    say(apart("\n".join(_told(list(written), content, report, open_findings)) + "\n"))
     return 0
 
 
@@ -281,11 +282,12 @@ def _refuse_high(report: Report, findings: Sequence[Finding]) -> None:
     high = [f for f in findings if f.severity is Severity.HIGH]
     if high:
         group = report.group_called(high[0].group)
+        up_to = " --up-to MASS" if high[0].check.food else ""
         raise JobError(
             f"nothing is signed while a high finding stands open (here: {len(high)}). "
             f"{show(group)}: {show(high[0].check.message, 400)}",
             "Put the diet right. A vet may accept the risk where that may be: --accept "
-            f"{high[0].id} --reason TEXT --until DATE.",
+            f"{high[0].id} --reason TEXT --until DATE{up_to}.",
         )
 
 

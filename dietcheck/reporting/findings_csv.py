@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -27,9 +26,6 @@ HEAD = (
     "at most", "source", "weak inputs", "file", "line", "column", "accepted by", "accepted until",
     "days left", "reason", "rule", "id",
 )  # fmt: skip
-# A program that divides cells at semicolons sees the start of a cell behind each of them. Some
-# take the wide forms of the signs for the signs, and pass over blanks.
-_START = re.compile(r"(^|;)(\s*)(?=[=+\-@＝＋－＠])")
 
 
 def render(report: Report, asked: Asked) -> str:
@@ -47,21 +43,21 @@ def _cells(finding: Finding, report: Report, asked: Asked) -> Iterator[str]:
     yield finding.severity.value
     yield words.VERDICT[check.verdict]
     yield "yes" if finding.blocks(asked.block_on) else "no"
-    yield _safe(finding.group or "")
-    yield _safe(report.group_called(finding.group))
-    yield _safe("; ".join(check.animals))
-    yield _safe(check.food or "")
-    yield _safe(report.title(finding.rule))
-    yield _safe(check.message)
-    yield _safe(check.advice)
-    yield _safe(check.settles)
-    yield _safe(words.when(finding, report))
+    yield safe(finding.group or "")
+    yield safe(report.group_called(finding.group))
+    yield safe("; ".join(check.animals))
+    yield safe(check.food or "")
+    yield safe(report.title(finding.rule))
+    yield safe(check.message)
+    yield safe(check.advice)
+    yield safe(check.settles)
+    yield safe(words.when(finding, report))
     yield from _figures(check)
-    yield _safe("; ".join(words.sources(check, report)))
-    yield _safe("; ".join(check.weak))
+    yield safe("; ".join(words.sources(check, report)))
+    yield safe("; ".join(check.weak))
     yield from _place(finding, report)
     yield from _accepted(finding, report)
-    yield _safe(finding.rule)
+    yield safe(finding.rule)
     yield finding.id
 
 
@@ -74,7 +70,7 @@ def _figures(check: Check) -> Iterator[str]:
         unit = words.unit_of(measure.unit, measure.basis)
         low, high, _ = ends(measure.value)
         yield from (_number(low), _number(high))
-    yield _safe(unit)
+    yield safe(unit)
     yield from _bounds(limit)
 
 
@@ -90,7 +86,7 @@ def _place(finding: Finding, report: Report) -> Iterator[str]:
         return
     pointer = finding.check.places[0]
     place = report.places.get(pointer)
-    yield _safe(pointer.file)
+    yield safe(pointer.file)
     yield from (str(place.line), str(place.column)) if place else ("", "")
 
 
@@ -99,15 +95,11 @@ def _accepted(finding: Finding, report: Report) -> Iterator[str]:
         yield from ("", "", "", "")
         return
     acceptance = finding.accepted.acceptance
-    yield _safe(f"{finding.accepted.by} ({finding.accepted.role})")
+    yield safe(f"{finding.accepted.by} ({finding.accepted.role})")
     yield acceptance.until.isoformat()
     yield str(finding.accepted.days_left(report.on))
-    yield _safe(acceptance.reason)
+    yield safe(acceptance.reason)
 
 
 def _number(value: Decimal) -> str:
     return plain(value) if value.is_finite() else ""
-
-
-def _safe(text: str) -> str:
-    return _START.sub(r"\1\2'", safe(text))

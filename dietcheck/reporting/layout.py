@@ -23,7 +23,12 @@ _COMMAND = re.compile(r":(?=:)|#(?=#)")
 
 def shown(text: object, longest: int = LONGEST) -> str:
     """A text as it may be printed. Nothing in it can look like a command to a CI log."""
-    return _COMMAND.sub(r"\g<0> ", show(text, longest))
+    return apart(show(text, longest))
+
+
+def apart(text: str) -> str:
+    """The text with the signs pulled apart that would start a command of a CI log."""
+    return _COMMAND.sub(r"\g<0> ", text)
 
 
 def width(text: str) -> int:

@@ -16,7 +16,7 @@ from dietcheck.collection.feeding import DietSheet
 from dietcheck.collection.settings import SignOff
 from dietcheck.history.digest import content_digest
 from dietcheck.history.lookback import Lookback
-from dietcheck.history.signed import allowed, unchanged
+from dietcheck.history.signed import last_signed, unchanged
 from dietcheck.reporting import words
 from dietcheck.reporting.layout import shown
 from dietcheck.screening.checks import Severity
@@ -67,7 +67,7 @@ def _reasons(report: Report, group: Group) -> Iterator[str]:
 def _approved(
     report: Report, collection: Collection, group: Group, earlier: Lookback
 ) -> Iterator[str]:
-    signed = _last_signed(report, collection, group)
+    signed = last_signed(collection, group.id, report.on)
     if signed is None:
         yield "No signature of anybody who may sign covers this group."
     else:
@@ -114,18 +114,6 @@ def _committed(report: Report, collection: Collection, group: Group, earlier: Lo
             "out: ask the vet what is to be fed."
         )
     return f"Last committed: {_called(sheet)}, as it stands in {version}."
-
-
-def _last_signed(report: Report, collection: Collection, group: Group) -> SignOff | None:
-    """The latest signature under the group's diet by somebody who might sign."""
-    covering = (
-        sign_off
-        for sign_off in collection.sign_offs
-        if group.id in sign_off.groups
-        and sign_off.on <= report.on
-        and allowed(sign_off, collection.settings.signers)
-    )
-    return max(covering, key=lambda sign_off: sign_off.on, default=None)
 
 
 def _called(sheet: DietSheet) -> str:

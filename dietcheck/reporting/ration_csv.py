@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
@@ -23,7 +24,9 @@ HEAD = (
     "group", "animals", "table", "what", "food", "over", "low", "high", "best", "unit", "note",
 )  # fmt: skip
 BYTE_ORDER_MARK = "\ufeff"
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# A program that divides cells at semicolons sees the start of a cell behind each of them. Some
+# take the wide forms of the signs for the signs, and pass over blanks.
+_START = re.compile(r"(^|;)(\s*)(?=[=+\-@＝＋－＠])")
 
 Cells = tuple[str, str, str, str, Interval | None, str, str]
 
@@ -46,9 +49,8 @@ def render(report: RationReport) -> str:
 
 
 def safe(text: str) -> str:
-    """A text that no spreadsheet takes for a formula, on one line."""
-    line = shown(text)
-    return f"'{line}" if line.startswith(_FORMULA) else line
+    """A text that no spreadsheet takes for a formula, on one line, wherever it divides cells."""
+    return _START.sub(r"\1\2'", shown(text))
 
 
 def _rows(summary: Summary) -> Iterator[Cells]:

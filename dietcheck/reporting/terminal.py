@@ -95,6 +95,7 @@ def _details(finding: Finding, report: Report) -> Iterator[tuple[str, str]]:
     yield "weak", listed((shown(weak, 100) for weak in check.weak), 2, "; ")
     yield "source", listed(words.sources(check, report), 2, "; ")
     yield "rule", f"{shown(finding.rule)}: {shown(report.title(finding.rule), 80)}"
+    yield "finding", shown(finding.id)
 
 
 def _figures(finding: Finding) -> str:

@@ -81,7 +81,8 @@ class Acceptances:
     def _void(self, sign_off: SignOff, one: Acceptance, check: Check) -> Iterator[str]:
         """Why it does not release the check, a phrase each; nothing when it does."""
         if one.until < self._on:
-            yield f"it ended on {one.until}, {(self._on - one.until).days} days ago"
+            days = (self._on - one.until).days
+            yield f"it ended on {one.until}, {days} {'day' if days == 1 else 'days'} ago"
         if not allowed(sign_off, self._signers):
             yield f"may_sign does not name {sign_off.by} as {sign_off.role} on that day"
         elif check.severity is Severity.HIGH and sign_off.role != VET:

@@ -88,7 +88,10 @@ def test_hostile_texts(text: str) -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.text("=+-@;,\"' \t\n\rA1\u3000＝", max_size=12) | st.text(st.characters(), max_size=40))
+@given(
+    st.text("=+-@;,\"' \t\n\rA1\u3000＝", min_size=1, max_size=12)
+    | st.text(st.characters(), min_size=1, max_size=40)
+)
 def test_no_text_becomes_a_formula(text: str) -> None:
     no_formula(read(hostile(text)))
 

@@ -117,7 +117,7 @@ def test_hostile_texts(text: str) -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.text(st.characters(), max_size=60))
+@given(st.text(st.characters(), min_size=1, max_size=60))
 def test_any_text_makes_a_valid_file(text: str) -> None:
     read(hostile(text))
 

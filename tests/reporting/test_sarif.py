@@ -190,7 +190,7 @@ def test_texts_hold_no_link_and_no_place_for_an_argument() -> None:
     assert "\\[here\\](https://example.org) {{0}}" in result["message"]["text"]
 
 
-@given(st.text(st.characters(), max_size=60))
+@given(st.text(st.characters(), min_size=1, max_size=60))
 def test_any_text_makes_a_valid_file(text: str) -> None:
     run_of(report(breach(message=text, food=text, advice=text), title=text))
 

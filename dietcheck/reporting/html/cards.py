@@ -84,9 +84,14 @@ def card(finding: Finding, report: Report) -> Card:
         settles=shown(check.settles, 240),
         supplier=supplier(check),
         where=listed(words.places(finding, report), 1),
-        may_be_accepted=not check.never_accepted,
+        may_be_accepted=finding.group is not None and _may_be_accepted(finding, report),
         picture=range_bar.draw(check),
     )
+
+
+def _may_be_accepted(finding: Finding, report: Report) -> bool:
+    rule = report.rules.get(finding.rule)
+    return rule is not None and not rule.always_on and not finding.check.never_accepted
 
 
 def title(rule: str, report: Report) -> str:

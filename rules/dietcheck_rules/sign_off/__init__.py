@@ -179,7 +179,11 @@ def _why_void(diet: Diet, sign_off: SignOff, one: Acceptance, last: SignOff) -> 
     if one.until < diet.on:
         days = (diet.on - one.until).days
         settled = covers and last.on > one.until
-        return "" if settled else f"it ended on {one.until}, {days} days ago"
+        return (
+            ""
+            if settled
+            else f"it ended on {one.until}, {days} {'day' if days == 1 else 'days'} ago"
+        )
     settled = covers and last.on > sign_off.on
     return "" if settled else "; ".join(moved(diet.collection, sign_off, one, diet.on))
 
