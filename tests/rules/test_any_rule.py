@@ -30,9 +30,11 @@ FOODS = records.foods(
     " vitamin_a: 9000 IU/kg, vitamin_e: 100 IU/kg, crude_protein: 18 %, moisture: 10 %}}",
     drops="{class: supplement, label: {basis: as fed, vitamin_d3: 90000 IU/kg, vitamin_a: 9 IU/g,"
     " iron: 1 %, selenium: 3 mg/kg, iodine: 3 mg/kg, copper: 30 mg/kg, moisture: 5 %}}",
-    sprat="{class: fish, part: whole, organism: Sprattus sprattus, unknown_composition: x}",
+    sprat="{class: fish, part: whole, form: frozen-thawed, organism: Sprattus sprattus,"
+    " unknown_composition: none}",
     mouse="{class: whole prey, organism: Mus musculus, unknown_composition: none}",
     cricket="{class: insect, organism: Acheta domesticus, unknown_composition: none}",
+    crab_apple="{same_as: crab-apple, wild: yes}",
     mince="{class: meat, unknown_composition: none}",
     mash="{mix: {grape: 50 %, pellet: 50 %}}",
 )
@@ -45,6 +47,7 @@ GIVEN = {
     "mouse": "20 g per animal",
     "cricket": "5 g per animal",
     "mince": "50 g per animal",
+    "crab-apple": "30 g per animal",
 }
 LINES = [f"{{food: {food}, amount: {amount}}}" for food, amount in GIVEN.items()]
 TREATED = [*LINES, "{food: grape, amount: 20 g per animal, treat: training}"]
@@ -53,6 +56,9 @@ LEFT = "ad lib, expected 90 g per animal"
 ANIMALS = (
     "{id: A1, weighings: [{on: 2026-11-20, mass: 4 kg}]}",
     "{id: A2, stage: growing, weighings: [{on: 2026-11-20, mass: 3 to 5 kg}]}",
+    "{id: A3, here_from: 2026-11-26, condition: {on: 2026-11-01, score: 4, of: 5}}",
+    "{id: A4, here_until: 2026-11-27, condition: {on: 2026-01-01, score: 1, of: 5},"
+    " weighings: [{on: 2026-10-01, mass: 5 kg}, {on: 2026-11-22, mass: 4 kg}]}",
 )
 
 
@@ -61,7 +67,8 @@ def mixed_diet(species: str, **changes: str) -> dict[str, str]:
     files = {
         "group": records.group(species=species, animals=ANIMALS),
         "foods": FOODS,
-        "sheet": records.sheet({"first": LINES, "second": TREATED}),
+        "before": records.sheet({"first": LINES[:3], "second": LINES[:2]}),
+        "sheet": records.sheet({"first": LINES, "second": TREATED}, start="2026-11-24"),
         "rota": records.rota(DAYS),
     }
     return records.small(**{**files, **changes})
@@ -96,7 +103,7 @@ BOUNDS = {
     "2 % of energy": ("Spheniscus humboldti", "rota"),
     "2 mg per kg dry matter": ("Callithrix jacchus", "7 days"),
     "2 kcal per animal": ("Suricata suricatta", "meal"),
-    "2 points": ("Spheniscus humboldti", "day"),
+    "2 mm": ("Spheniscus humboldti", "day"),
 }
 
 
@@ -128,7 +135,7 @@ ODD: Mapping[str, dict[str, str]] = {
         "rota": "",
     },
     "no rota": {"rota": ""},
-    "no sheet": {"sheet": ""},
+    "no sheet": {"sheet": "", "before": ""},
     "the rota starts later": {"rota": records.rota(DAYS, start="2027-03-01")},
     "the sheet starts later": {
         "sheet": records.sheet({"first": LINES, "second": LINES}, start="2027-03-01")

@@ -56,8 +56,7 @@ def _intervals(
     diet: Diet, limits: Limits, animals: list[Animal], days: tuple[PlannedDay, ...]
 ) -> Iterator[Check]:
     applied = limits.applying(diet.group, INTERVAL, stage=animals[0].stage)
-    if applied is None:
-        return
+    assert applied is not None  # a default for every animal
     limit = applied.limit
     gaps = list(_gaps(diet, animals[0], days))
     if not gaps:
