@@ -195,8 +195,7 @@ class Kitchen:
         alike = [sharers] if amount.per == "animal" else [(animal,) for animal in sharers]
         for animals in alike:
             portion = self._portioner.portion(line, animals[0], present)
-            if portion is None:  # cannot be: all of them are sharers
-                continue
+            assert portion is not None  # all of them are sharers
             count = quantity if counted and amount.per == "animal" else None
             weighing = animals[0].weighed(self.weighed_by)
             if counted and amount.per == "kg body mass" and weighing is not None:

@@ -99,7 +99,5 @@ def grams(line: Line, settings: Settings) -> tuple[Interval, str | None]:
             return quantity * food.density, None
         case "iu" if food.iu is not None:
             return quantity / food.iu, None
-        case "iu":
-            return UNKNOWN, f'the label of "{food.id}" gives no one nutrient in IU to count by'
         case _:
-            return UNKNOWN, f'"{amount.text}" cannot be turned into grams of "{food.id}"'
+            return UNKNOWN, f'the label of "{food.id}" gives no one nutrient in IU to count by'

@@ -208,8 +208,6 @@ class _Engine:
 def _flat(said: Iterable[object]) -> Iterator[object]:
     """The checks of every implementation of a hook: pluggy gives one iterable for each."""
     for one in said:
-        if one is None:
-            continue
         if not isinstance(one, Iterable):
             raise TypeError(f"it returned {type(one).__name__} instead of checks")
         yield from one

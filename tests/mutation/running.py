@@ -65,8 +65,10 @@ class Reach:
         found = none.union(
             *(lines.get(line, none) for line in range(mutant.line, mutant.last_line + 1))
         )
-        # What runs when the module is read belongs to no test: any that uses the module may tell.
-        found = found or lines.get(mutant.statement_line, none) or none.union(*lines.values())
+        direct = found or lines.get(mutant.statement_line, none)
+        # What is kept (a cached answer, a table read with its module) is run by the first test
+        # that needs it and used by others: any that uses the module may tell.
+        found = direct.union(*lines.values())
         path = PurePosixPath(mutant.file)
         names = {f"test_{path.stem}.py", f"test_{path.parent.name}.py"}
 

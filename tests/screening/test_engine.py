@@ -13,7 +13,9 @@ import pytest
 from dietcheck.contract import Check, Diet, Rule, Severity, Verdict, hookimpl, not_applicable
 from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.hookspecs import CONTRACT, Pack
+from dietcheck.screening.knowledge import names_known
 from dietcheck.screening.packs import PackError, load_packs, rules_of
+from dietcheck.screening.screen import bibliography
 from dietcheck.screening.world import World
 from tests import records
 
@@ -215,3 +217,72 @@ def test_a_pack_that_is_not_installed_stops_everything() -> None:
 
 def test_the_bundled_pack_is_found_by_its_entry_point() -> None:
     assert "unknown-food" in {loaded.rule.id for loaded in load_packs(["dietcheck_rules"])}
+
+
+def elsewhere(_: Diet) -> Iterable[Check]:
+    """A rule that speaks of a group that nobody wrote of."""
+    yield replace(next(iter(fine(_))), group="unicorns")
+
+
+def test_a_check_on_a_group_that_is_not_there_is_a_failure_of_its_rule() -> None:
+    (failure,) = outcome(Toy(elsewhere), Toy(fine, id="other")).failures
+    assert (failure.rule, failure.group) == ("toy", "tapir")
+    assert "unicorns" in failure.what
+
+
+class Knowing(Toy):
+    """A rule that is asked for the names it knows, and may fall over."""
+
+    def __init__(self, names: Callable[[], Iterable[str]], id: str) -> None:
+        super().__init__(fine, id=id)
+        self._names = names
+
+    @hookimpl
+    def food_names(self) -> Iterable[str]:
+        """The names."""
+        return self._names()
+
+
+def test_a_rule_that_cannot_say_which_names_it_knows_is_passed_over() -> None:
+    rules = (Knowing(lambda: [][0], "broken"), Knowing(lambda: ["yew"], "sound"), Toy(fine))
+    assert names_known(rules_of(Pack("p", "0", CONTRACT, rules))) == ("yew",)
+
+
+class Installed:
+    """An entry point, as the installer writes it."""
+
+    def __init__(self, module: object) -> None:
+        self._module = module
+
+    def load(self) -> object:
+        """What it names; an error stands for a module that does not import."""
+        if isinstance(self._module, Exception):
+            raise self._module
+        return self._module
+
+
+class Mute:
+    """A module that has the hook and brings no pack."""
+
+    @hookimpl
+    def pack(self) -> str:
+        """No pack."""
+        return "a pack"
+
+
+@pytest.mark.parametrize("module", [ImportError("no such thing"), Mute(), object()])
+def test_a_pack_that_does_not_load_stops_everything(
+    module: object, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("dietcheck.screening.packs.entry_points", lambda **_: [Installed(module)])
+    with pytest.raises(PackError, match="The rule pack"):
+        load_packs(["theirs"])
+
+
+@pytest.mark.parametrize("text", ["sources: 5", "works: []", "sources: [{key: A}]"])
+def test_a_bibliography_that_cannot_be_used_stops_everything(text: str, tmp_path: Path) -> None:
+    """A limit that cites a work nobody can look up must not count as published."""
+    sources = tmp_path / "sources.yaml"
+    sources.write_text(text)
+    with pytest.raises(PackError, match="bibliography"):
+        bibliography(rules_of(Pack("p", "0", CONTRACT, (Toy(fine),), sources)))

@@ -62,16 +62,15 @@ def certificates() -> tuple[Certificate, ...]:
 def kinds_of(food: Food) -> frozenset[str]:
     """The kinds of feed that a food is: `feed` always, and the narrowest one that fits."""
     names = [tokens(name) for name in food.names()]
-    for row in _table()["kinds"]:
-        fits = (
-            food.food_class in row.get("classes", ())
-            or any_holds(names, row.get("names", ()))
-            or food.organism in row.get("organisms", ())
-        )
-        if fits or len(row) == 1:
-            kind = row["kind"]
-            return frozenset({"feed", kind, *(("feed material",) if kind == "cereal" else ())})
-    return frozenset({"feed"})
+    kind = next(
+        row["kind"]
+        for row in _table()["kinds"]
+        if len(row) == 1  # the last one, that fits every food
+        or food.food_class in row.get("classes", ())
+        or any_holds(names, row.get("names", ()))
+        or food.organism in row.get("organisms", ())
+    )
+    return frozenset({"feed", kind, *(("feed material",) if kind == "cereal" else ())})
 
 
 @cache

@@ -30,7 +30,8 @@ def wrong_days(judge: Judge, limits: Limits) -> Iterator[Check]:
     for stage, animals in by_stage(judge.diet).items():
         for side in sides(limits, "floor"):
             for applied in applying(side, judge.diet, RATIO.quantity, stage):
-                if applied.limit.over == "rota" and not applied.limit.standing.is_absence:
+                # `can_judge` is False for an absence and for a unit that whole() has told of.
+                if applied.limit.over == "rota" and RATIO.can_judge(applied.limit):
                     yield from _days(judge, applied, animals)
 
 

@@ -100,17 +100,15 @@ def _judge(diet: Diet, limits: Limits, change: Change) -> Iterator[Check]:
     parts = {animal: part for animal, part in found.items() if part is not None}
     step = limits.applying(diet.group, STEP)
     days = limits.applying(diet.group, DAYS)
-    if step is None:
-        yield not_applicable(ABOUT, f"{diet.group.called}: limit not yet sourced.")
-        return
+    assert step is not None  # a default for every animal
+    assert days is not None
     if step.limit.basis != "dry matter":
         yield _unreadable(diet, STEP, step.limit)
         return
     figures = [Figure(animal, parts[animal.id].share * 100) for animal in diet.animals]
     for alike in hold(figures, step.limit):
         yield _step_check(diet, change, step, alike, parts)
-    if days is not None:
-        yield from _days_checks(diet, change, step, days)
+    yield from _days_checks(diet, change, step, days)
 
 
 def _days_checks(diet: Diet, change: Change, step: Applied, days: Applied) -> Iterator[Check]:

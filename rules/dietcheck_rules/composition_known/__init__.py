@@ -87,10 +87,8 @@ def gap(line: Line) -> str:
             return "" if line.food.piece else "piece mass"
         case "volume":
             return "" if line.food.density else "density"
-        case "iu":
+        case _:  # IU
             return "" if line.food.iu else "strength in IU"
-        case _:
-            return "unit"
 
 
 def _question(cause: str, food: Food) -> tuple[str, str]:
@@ -108,16 +106,11 @@ def _question(cause: str, food: Food) -> tuple[str, str]:
                 f"Write the density into the food list (density: 1.03 g/ml, under {food.id}), or "
                 "write the amount in grams.",
             )
-        case "strength in IU":
+        case _:  # strength in IU
             return (
                 f"How many IU of which nutrient are in {name}?",
                 "Write the one nutrient that is meant into its label, in IU, or write the amount "
                 "in grams.",
-            )
-        case _:
-            return (
-                f"How many grams of {name} is that?",
-                "Write the amount in grams, or in pieces with a piece mass in the food list.",
             )
 
 

@@ -17,6 +17,7 @@ from dietcheck.contract import (
     not_applicable,
 )
 from dietcheck_rules.condition_plan import plans, state
+from dietcheck_rules.shared.odd_limits import without_odd
 
 
 @hookimpl
@@ -38,12 +39,13 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     if diet.group.is_colony or not animals:
         yield not_applicable("condition", f"{called}: nobody here is scored one by one.")
         return
+    limits, questions = without_odd(diet, limits)
     found = [
         check
         for animal in animals
         for check in (*state.judge(diet, limits, animal), *plans.judge(diet, limits, animal))
     ]
-    found += state.unscored(diet, animals)
+    found += [*questions, *state.unscored(diet, animals)]
     yield from found
     if not found:
         yield Check(

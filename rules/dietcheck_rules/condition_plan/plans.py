@@ -104,9 +104,9 @@ def _follows(diet: Diet, animal: Animal, plan: CarePlan) -> Iterator[Check]:
 def _pace(diet: Diet, limits: Limits, animal: Animal, plan: CarePlan) -> Iterator[Check]:
     """Weight lost under the plan, and weight still to lose by its end, as a share a week."""
     applied = limits.applying(diet.group, PACE, stage=animal.stage)
-    if applied is None or applied.limit.basis != "body mass" or applied.limit.at_most is None:
-        return
+    assert applied is not None  # a default for every animal
     limit = applied.limit
+    assert limit.at_most is not None
     first, last = animal.weighed(plan.start), animal.weighed(diet.on)
     if last is None:
         return

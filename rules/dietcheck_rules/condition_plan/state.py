@@ -69,7 +69,7 @@ def of_five(animal: Animal) -> Decimal:
 def _score(diet: Diet, limits: Limits, animal: Animal) -> Iterator[Check]:
     condition = animal.condition
     applied = limits.applying(diet.group, SCORE, stage=animal.stage)
-    if condition is None or applied is None or applied.limit.unit != "points":
+    if condition is None or applied is None:
         return
     limit, value = applied.limit, exact(of_five(animal))
     if condition.on > diet.on or condition.score > condition.of:
@@ -137,7 +137,7 @@ def _off(
 def _age(diet: Diet, limits: Limits, animal: Animal) -> Iterator[Check]:
     condition = animal.condition
     applied = limits.applying(diet.group, SCORE_AGE, stage=animal.stage)
-    if condition is None or applied is None or applied.limit.unit != "days":
+    if condition is None or applied is None:
         return
     limit, value = applied.limit, exact(max((diet.on - condition.on).days, 0))
     for same in hold([Figure(animal, value)], limit):
@@ -160,7 +160,7 @@ def _trend(diet: Diet, limits: Limits, animal: Animal, quantity: str) -> Iterato
     """The change from each weighing of the limit's span to the last one; the worst is told."""
     applied = limits.applying(diet.group, quantity, stage=animal.stage)
     last = animal.weighed(diet.on)
-    if applied is None or applied.limit.basis != "body mass" or last is None:
+    if applied is None or last is None:
         return
     limit = applied.limit
     span = int(limit.over.split()[0]) if limit.over.endswith("days") else diet.settings.rota_days

@@ -11,6 +11,7 @@ from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicab
 from dietcheck_rules.fish_thiamin_and_e.fish import Fished, maybe_fish, unclassed
 from dietcheck_rules.fish_thiamin_and_e.judge import judge
 from dietcheck_rules.fish_thiamin_and_e.reports import no_class
+from dietcheck_rules.shared.odd_limits import without_odd
 
 
 @hookimpl
@@ -40,6 +41,8 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
 
 
 def _of_fish(diet: Diet, limits: Limits) -> Iterator[Check]:
+    limits, questions = without_odd(diet, limits)
+    yield from questions
     for stage in dict.fromkeys(animal.stage for animal in diet.animals):
         animals = [animal for animal in diet.animals if animal.stage == stage]
         yield from judge(diet, limits, stage, [Fished(diet, animal) for animal in animals])

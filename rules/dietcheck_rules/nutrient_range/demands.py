@@ -135,7 +135,9 @@ def _demand(diet: Diet, limits: Limits, side: Limit, whole: Limit, rows: list[Li
 def _is_analogy(diet: Diet, limits: Limits, row: Limit) -> bool:
     """Whether a source says of a narrower taxon that it has no usable figures for it."""
     none = limits.applying(diet.group, ABSENCE)
-    if none is None or row.standing is not Standing.PUBLISHED:
+    if none is None or not none.limit.standing.is_absence:
+        return False
+    if row.standing is not Standing.PUBLISHED:
         return False
     taxon = diet.group.taxon
     return taxon.rank_distance(none.limit.taxon) < taxon.rank_distance(row.taxon)

@@ -121,7 +121,7 @@ def in_unit(grams: Interval, mass: Interval, limit: Limit) -> Interval | None:
 
 
 def biggest(intake: Intake, nutrient: str | None) -> tuple[Food, Interval]:
-    """The food that makes the most of an intake, with its grams of the nutrient a day."""
+    """The food that makes the most of an intake that is not empty, with its grams of it a day."""
     food, grams = max(_parts(intake, nutrient), key=lambda part: (part[1].high, part[1].low))
     return food, grams / len(intake.days)
 

@@ -181,7 +181,10 @@ def slip_places(diet: Diet, case: Case, limit: Limit) -> tuple[Pointer, ...]:
 
 
 def largest_places(diet: Diet, case: Case, limit: Limit) -> tuple[Pointer, ...]:
-    """The amounts of the biggest food."""
+    """The amounts of the biggest food; where nothing is fed, the rota that says so."""
+    if not case.intake.ration.grams_of:
+        rotas = (day.rota for day in case.intake.days)
+        return tuple(dict.fromkeys(rota.place for rota in rotas if rota is not None))
     return tuple(line.place.at("amount") for line in _lines(diet, case, limit))
 
 

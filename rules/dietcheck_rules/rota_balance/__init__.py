@@ -9,6 +9,7 @@ from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
 from dietcheck_rules.rota_balance import fasts, variety
+from dietcheck_rules.shared.odd_limits import without_odd
 
 
 @hookimpl
@@ -29,7 +30,8 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     if not diet.animals or not diet.days:
         yield not_applicable("balance", f"{called}: nobody lives here, or no rota is written.")
         return
-    found = [*fasts.judge(diet, limits), *variety.judge(diet, limits)]
+    limits, questions = without_odd(diet, limits, (fasts.INTERVAL, fasts.FASTS))
+    found = [*questions, *fasts.judge(diet, limits), *variety.judge(diet, limits)]
     yield from found
     if not found:
         yield not_applicable("balance", f"{called}: no limit on how often or how varied is set.")

@@ -75,8 +75,7 @@ def _intervals(
     diet: Diet, limits: Limits, animals: list[Animal], days: tuple[PlannedDay, ...]
 ) -> Iterator[Check]:
     applied = limits.applying(diet.group, INTERVAL, stage=animals[0].stage)
-    if applied is None or applied.limit.at_most is None or applied.limit.unit != "days":
-        return
+    assert applied is not None  # a default for every animal
     limit = applied.limit
     gaps = list(_gaps(diet, animals[0], days))
     if not gaps:
@@ -211,7 +210,7 @@ def _missing(
     diet: Diet, limits: Limits, animals: list[Animal], days: tuple[PlannedDay, ...]
 ) -> Iterator[Check]:
     applied = limits.applying(diet.group, FASTS, over="7 days", stage=animals[0].stage)
-    if applied is None or applied.limit.at_least is None or applied.limit.unit != "days":
+    if applied is None:
         return
     limit = applied.limit
     here = [d for d in days if animals[0].is_here(d.on) and d.rota is not None]

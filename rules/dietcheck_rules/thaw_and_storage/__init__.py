@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Food, Limits, Offer, Rule, hookimpl, not_applicable
+from dietcheck_rules.shared.odd_limits import without_odd
 from dietcheck_rules.thaw_and_storage.batch import Fed, age, last_day, thawing, used
 
 SPOILS = frozenset({"fish", "shellfish", "meat", "offal", "whole prey", "insect", "egg"})
@@ -31,6 +32,8 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     fed = tuple(_frozen(diet))
     if not fed:
         yield not_applicable("frozen food", f"{diet.group.called}: nothing frozen is fed.")
+    limits, questions = without_odd(diet, limits) if fed else (limits, ())
+    yield from questions
     for one in fed:
         found = [
             check

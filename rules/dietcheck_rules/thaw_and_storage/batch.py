@@ -116,8 +116,8 @@ def thawing(fed: Fed) -> Check | None:
 def used(fed: Fed, limits: Limits) -> Check | None:
     """Fed later after thawing than a limit allows, or nothing written of it."""
     applied = limits.applying(fed.diet.group, HELD)
-    if applied is None or applied.limit.at_most is None:
-        return None
+    assert applied is not None  # a default for every animal
+    assert applied.limit.at_most is not None
     limit, most, told = applied.limit, applied.limit.at_most, fed.said("fed_within_hours")
     bound = f"{most} hours ({standing_words(limit)})"
     if not told:
@@ -162,8 +162,8 @@ def age(fed: Fed, limits: Limits) -> Check | None:
     if fed.food.food_class not in FISH:
         return None
     applied = limits.applying(fed.diet.group, STORED)
-    if applied is None or applied.limit.at_most is None:
-        return None
+    assert applied is not None  # a default for every animal
+    assert applied.limit.at_most is not None
     limit, most, since = applied.limit, applied.limit.at_most, fed.day("frozen_on")
     bound = f"{most} days ({standing_words(limit)})"
     if since is None:

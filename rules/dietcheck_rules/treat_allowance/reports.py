@@ -137,6 +137,8 @@ def _foods(reading: Reading) -> list[Food]:
 def _advice(alike: Alike, limit: Limit, reading: Reading) -> str:
     if alike.verdict is Verdict.CANNOT_TELL:
         return "Get the figure named below, or ask the vet whether it may be given meanwhile."
+    if limit.at_least is not None and alike.worst.value.high < limit.at_least:
+        return "Give more, or ask whoever set this limit whether it is still wanted."
     sizes = {portion.food: portion.grams.high for _, portion in reading.treats.givings}
     largest = max(sizes, key=lambda food: (sizes[food], food.id))
     if alike.severity is Severity.LOW and limit.standing is not Standing.SITE_RULE:
