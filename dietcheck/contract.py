@@ -3,7 +3,7 @@
 Everything here is described where it is defined; `dietcheck.screening.hookspecs` is the manual.
 """
 
-from dietcheck.collection.animals import Animal, Group, Weighing
+from dietcheck.collection.animals import Animal, CarePlan, Group, Weighing
 from dietcheck.collection.collection import Collection, in_force
 from dietcheck.collection.feeding import DietSheet, Line, Medicine, Rota, RotaDay, TreatGift
 from dietcheck.collection.foods import Food
@@ -12,12 +12,20 @@ from dietcheck.collection.settings import (
     Acceptance,
     DoNotFeed,
     RuleSetting,
+    Season,
     Settings,
     SignOff,
     SiteLimit,
 )
+from dietcheck.history.covered import moved
+from dietcheck.history.difference import differences, signed_version
+from dietcheck.history.digest import content_digest
+from dietcheck.history.guards import guards_signed
+from dietcheck.history.later import KINDS as LATER_KINDS
+from dietcheck.history.later import Later, later_entries
+from dietcheck.history.log import Commit, same_person
 from dietcheck.history.lookback import Lookback
-from dietcheck.history.signed import allowed, unchanged
+from dietcheck.history.signed import allowed, last_signed, unchanged
 from dietcheck.nutrition.composition import Profile, Profiles
 from dietcheck.nutrition.derived import (
     VitaminA,
@@ -52,7 +60,9 @@ from dietcheck.quantities import (
     QuantityError,
     exact,
     format_interval,
+    format_mass,
     ratio,
+    read_born,
 )
 from dietcheck.reading import read_trusted
 from dietcheck.screening.checks import (
@@ -75,6 +85,7 @@ __all__ = [
     "CLASS_GROUPS",
     "CONTRACT",
     "FRUIT",
+    "LATER_KINDS",
     "UNKNOWN",
     "ZERO",
     "Acceptance",
@@ -82,8 +93,10 @@ __all__ = [
     "Animal",
     "Applied",
     "Bound",
+    "CarePlan",
     "Check",
     "Collection",
+    "Commit",
     "Diet",
     "DietSheet",
     "DoNotFeed",
@@ -98,6 +111,7 @@ __all__ = [
     "Hole",
     "Interval",
     "Knowledge",
+    "Later",
     "Limit",
     "Limits",
     "Line",
@@ -118,6 +132,7 @@ __all__ = [
     "RotaDay",
     "Rule",
     "RuleSetting",
+    "Season",
     "Serving",
     "Settings",
     "Severity",
@@ -140,6 +155,8 @@ __all__ = [
     "allowed",
     "calcium_to_phosphorus",
     "class_share",
+    "content_digest",
+    "differences",
     "energy_density",
     "energy_method",
     "energy_methods",
@@ -152,14 +169,19 @@ __all__ = [
     "find_foods",
     "find_taxon",
     "format_interval",
+    "format_mass",
     "fruit_share",
     "grams",
+    "guards_signed",
     "hold",
     "hookimpl",
     "in_force",
     "is_fruit",
     "is_treat",
     "known_taxon_name",
+    "last_signed",
+    "later_entries",
+    "moved",
     "near_taxa",
     "need_span",
     "not_applicable",
@@ -168,8 +190,11 @@ __all__ = [
     "per_kg_fish",
     "purpose",
     "ratio",
+    "read_born",
     "read_trusted",
+    "same_person",
     "share_of",
+    "signed_version",
     "stated_share",
     "unchanged",
     "vitamin_a_of",

@@ -40,8 +40,16 @@ class CarePlan:
     kind: str
     start: date
     until: date | None
-    set_by: str
+    set_by: str | None
     why: str | None
+    place: Pointer
+    target: Interval | None = None  # grams
+    pace: Interval | None = None  # share of the body mass in a week
+    review: date | None = None
+
+    def is_running(self, on: date) -> bool:
+        """Whether the plan is in force on a day."""
+        return self.start <= on and (self.until is None or on <= self.until)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +73,11 @@ class Animal:
     health: tuple[str, ...] = ()
     never: tuple[str, ...] = ()
     plan: CarePlan | None = None
+    diet_before: str | None = None  # what it ate where it came from
     count: Interval = field(default_factory=lambda: exact(1))
+
+    def __hash__(self) -> int:
+        return hash(self.id)  # not of every weighing: animals are looked up a great deal
 
     @property
     def called(self) -> str:

@@ -134,6 +134,8 @@ class Linker:
             written_by=data.get("written_by"),
             place=place,
             record=data,
+            season=data.get("season"),
+            stages=tuple(data.get("stages", ())),
         )
 
     def gifts(

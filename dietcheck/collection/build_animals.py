@@ -10,7 +10,7 @@ from typing import Any
 from dietcheck.collection.animals import Animal, CarePlan, Condition, Group, Weighing
 from dietcheck.collection.collection import Trouble
 from dietcheck.collection.places import Pointer
-from dietcheck.quantities import read_count, read_date, read_mass
+from dietcheck.quantities import read_count, read_date, read_mass, read_share
 from dietcheck.tables.taxa import Taxon, find_taxon, near_taxa, taxon_from_lineage
 
 
@@ -81,13 +81,18 @@ def _animal(place: Pointer, data: Mapping[str, Any]) -> Animal:
         ),
         health=tuple(data.get("health", ())),
         never=tuple(data.get("never", ())),
+        diet_before=data.get("diet_before"),
         plan=plan
         and CarePlan(
             plan["kind"],
             read_date(plan["from"]),
             _date(plan.get("until")),
-            plan["set_by"],
+            plan.get("set_by"),
             plan.get("why"),
+            place.at("plan"),
+            read_mass(plan["target"]) if plan.get("target") else None,
+            read_share(plan["pace"]) if plan.get("pace") else None,
+            _date(plan.get("review")),
         ),
         place=place,
     )

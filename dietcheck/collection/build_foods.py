@@ -127,6 +127,7 @@ class _Builder:
             place=place,
             food_class=food_class,
             also_called=tuple(entry.get("also_called", ())),
+            stages=tuple(entry.get("stages", ())),
             here_for=tuple(
                 nutrient.key
                 for name in entry.get("here_for", ())

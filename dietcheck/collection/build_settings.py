@@ -12,12 +12,22 @@ from dietcheck.collection.settings import (
     DiseaseZone,
     DoNotFeed,
     RuleSetting,
+    Season,
     Settings,
     Signer,
     SignOff,
     SiteLimit,
 )
-from dietcheck.quantities import exact, read_bound, read_date, read_mass, read_period, read_share
+from dietcheck.quantities import (
+    exact,
+    read_bound,
+    read_count,
+    read_date,
+    read_mass,
+    read_month_day,
+    read_period,
+    read_share,
+)
 
 # How far "ad lib, expected X" may stray when neither the line nor the collection says: half as
 # much again, or half. The tool's assumption; no source.
@@ -72,6 +82,16 @@ def build_settings(place: Pointer, data: Mapping[str, Any]) -> Settings:
             for number, zone in enumerate(data.get("disease_zone", ()))
         ),
         place=place,
+        seasons={
+            name: Season(
+                name=name,
+                start=read_month_day(season["from"]),
+                until=read_month_day(season["until"]),
+                needed_by=tuple(season.get("for", ())),
+                place=place.at("seasons", name),
+            )
+            for name, season in data.get("seasons", {}).items()
+        },
     )
 
 
@@ -107,6 +127,7 @@ def build_limit(place: Pointer, data: Mapping[str, Any]) -> SiteLimit:
         on=read_date(data["on"]),
         source=data.get("source"),
         place=place,
+        food=data.get("food"),
     )
 
 
@@ -116,7 +137,7 @@ def build_sign_off(place: Pointer, data: Mapping[str, Any]) -> SignOff:
         by=data["by"],
         role=data["role"],
         on=read_date(data["on"]),
-        groups=tuple(data["groups"]),
+        groups=tuple(data.get("groups", ())),
         content=dict(data.get("content", {})),
         next_review=_date(data, "next_review"),
         accepts=tuple(
@@ -129,8 +150,13 @@ def build_sign_off(place: Pointer, data: Mapping[str, Any]) -> SignOff:
                 until=read_date(a["until"]),
                 place=place.at("accepts", number),
                 up_to=read_mass(a["up_to"]) if a.get("up_to") else None,
+                content=a.get("content"),
+                heads=read_count(str(a["heads"])) if a.get("heads") else None,
+                weights=tuple((n, read_mass(m)) for n, m in sorted(a.get("weights", {}).items())),
             )
             for number, a in enumerate(data.get("accepts", ()))
         ),
         place=place,
+        conditions=tuple(data.get("conditions", ())),
+        limits=data.get("limits"),
     )

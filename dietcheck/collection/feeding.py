@@ -65,6 +65,15 @@ class DietSheet:
     written_by: str | None
     place: Pointer
     record: Mapping[str, Any]  # as written
+    season: str | None = None  # the season it is for
+    stages: tuple[str, ...] = ()  # the stages of life it is written for; empty: nothing is said
+
+    def record_at(self, path: tuple[str | int, ...]) -> Any:
+        """What is written at a place of the sheet, such as that of a line."""
+        found: Any = self.record
+        for step in path[len(self.place.path) :]:
+            found = found[step]
+        return found
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -58,6 +58,7 @@ class Food:
     iu: Interval | None = None  # IU in a gram as fed, where exactly one nutrient is given in IU
     stands_in: str | None = None  # why figures of a similar food are borrowed
     unknown_composition: str | None = None
+    stages: tuple[str, ...] = ()  # the stages of life that the label names
     here_for: tuple[str, ...] = ()  # nutrients it is in the diet for
     record: Mapping[str, Any] = field(default_factory=nothing, repr=False)  # the entry as written
     _parts: list[tuple[Food, Interval]] = field(default_factory=list, repr=False)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
@@ -64,6 +64,27 @@ class DiseaseZone:
 
 
 @dataclass(frozen=True, slots=True)
+class Season:
+    """A season by its first and last day (month, day), every year; it may run over new year.
+
+    The last day 02-29 is the end of February in every year.
+    """
+
+    name: str
+    start: tuple[int, int]
+    until: tuple[int, int]
+    needed_by: tuple[str, ...]  # groups or taxa that need a sheet for it
+    place: Pointer
+
+    def holds(self, on: date) -> bool:
+        """Whether a day lies in the season."""
+        day = on.month, on.day
+        if self.start <= self.until:
+            return self.start <= day <= self.until
+        return day >= self.start or day <= self.until
+
+
+@dataclass(frozen=True, slots=True)
 class SiteLimit:
     """A limit the collection has set for itself, with person, date and reason."""
 
@@ -80,6 +101,7 @@ class SiteLimit:
     on: date
     source: str | None
     place: Pointer
+    food: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +109,8 @@ class Acceptance:
     """A risk that a signer accepted: which rule, for whom, why, until when.
 
     `up_to` is the most of the food, in grams, that each animal may be offered in a day under it.
+    `content`, `heads` and `weights` hold what it was given for: the digest of the diet, or of what
+    the diet has of the food; how many animals; between which weights, in grams, each is to stay.
     """
 
     rule: str
@@ -97,6 +121,9 @@ class Acceptance:
     until: date
     place: Pointer
     up_to: Interval | None = None
+    content: str | None = None
+    heads: Interval | None = None
+    weights: tuple[tuple[str, Interval], ...] = ()  # animal, its band
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +138,8 @@ class SignOff:
     next_review: date | None
     accepts: tuple[Acceptance, ...]
     place: Pointer
+    conditions: tuple[str, ...] = ()
+    limits: str | None = None  # digest of the limits that were signed, see history.guards
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +160,7 @@ class Settings:
     do_not_feed: tuple[DoNotFeed, ...]
     disease_zones: tuple[DiseaseZone, ...]
     place: Pointer
+    seasons: Mapping[str, Season] = field(default_factory=dict)
 
     def weigh_within(self, taxon: Taxon) -> Period | None:
         """How old a weighing of that species may be: the most specific line of `weigh_every`."""

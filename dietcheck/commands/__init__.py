@@ -72,6 +72,14 @@ COMMANDS: Mapping[str, Command] = {
             ),
         ),
     ),
+    "trail": Command(
+        "trail",
+        "show what one animal was offered on one day, on whose word, and what stood open",
+        (
+            ("dietcheck trail --animal Pip --on 2026-11-20", "on the screen"),
+            ("dietcheck trail ~/diets --animal TA-01 --write html:trail.html", "a page to send"),
+        ),
+    ),
     "ration": Command(
         "ration",
         "show what each animal of a group is offered, nutrient by nutrient",

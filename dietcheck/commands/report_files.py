@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from dietcheck.commands.arguments import Usage
+from dietcheck.commands.undisturbed import undisturbed
 from dietcheck.errors import JobError
 from dietcheck.reading.problems import listed, show
 from dietcheck.reading.sources import is_record_name
@@ -92,18 +93,23 @@ def write_whole(target: Target, text: str) -> None:
     path = target.path
     beside = path.parent / f".dietcheck-{secrets.token_hex(8)}.tmp"
     try:
-        try:
-            # With the rights that any new file of this user gets; "x": never into another's file.
-            with open(beside, "x", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-            os.replace(beside, path)
-        except BaseException:
-            with suppress(OSError):
-                beside.unlink()
-            raise
+        with undisturbed():
+            _replace(path, beside, text)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise JobError(
             f"{show(target.file, 200)} could not be written ({reason}).",
             "Name a file in a folder that you may write to.",
         ) from error
+
+
+def _replace(path: Path, beside: Path, text: str) -> None:
+    try:
+        # With the rights that any new file of this user gets; "x": never into another's file.
+        with open(beside, "x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        os.replace(beside, path)
+    except BaseException:
+        with suppress(OSError):
+            beside.unlink()
+        raise

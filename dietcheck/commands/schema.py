@@ -15,6 +15,7 @@ from dietcheck.commands.arguments import Usage
 from dietcheck.commands.output import complain, say
 from dietcheck.commands.report_files import Target, check_targets, write_whole
 from dietcheck.commands.repository import folder
+from dietcheck.commands.undisturbed import undisturbed
 from dietcheck.errors import JobError
 from dietcheck.reading.kinds import KINDS, schema
 from dietcheck.reading.problems import listed, show
@@ -116,8 +117,9 @@ def _write_all(place: str, texts: Mapping[str, str]) -> int:
         ) from error
     targets = {Target("schema.json", str(path / name)): text for name, text in texts.items()}
     check_targets(list(targets), ())
-    for target, text in targets.items():
-        write_whole(target, text)
+    with undisturbed():  # all of one version
+        for target, text in targets.items():
+            write_whole(target, text)
     complain(f"dietcheck: wrote {len(targets)} files into {show(place, 300)}")
     return 0
 

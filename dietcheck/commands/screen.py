@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from dietcheck.commands.arguments import Usage, read_day, read_severity, today
@@ -86,6 +86,7 @@ def run(given: argparse.Namespace) -> int:
     # Loaded late, so that a mistake in what was written is told at once.
     from dietcheck.history.earlier import earlier as find_earlier
     from dietcheck.history.lookback import Lookback
+    from dietcheck.history.signed_version import Signed, signed_versions
     from dietcheck.reading import Folder, Index
     from dietcheck.reporting import terminal
     from dietcheck.screening.screen import screen
@@ -95,10 +96,17 @@ def run(given: argparse.Namespace) -> int:
     drafts = read_drafts(given.draft, root)
     # A draft is compared with the records it is laid over, unless a version is asked for.
     beside = drafts and given.since is None
-    earlier = Lookback(source) if beside else Lookback(found.source, found.why_not)
+    earlier = (
+        Lookback(source, log=found.log)
+        if beside
+        else Lookback(found.source, found.why_not, found.log)
+    )
     report = screen(source, given.on or today(), drafts, earlier=earlier)
     written = tuple(target.file for target in given.write)
-    asked = Asked(block_on=given.block_on, root=_below_git(root), written=written)
+    signed: Mapping[str, Signed] = {}
+    if report.collection and any(target.kind == "html" for target in given.write):
+        signed = signed_versions(root, report.collection, report.on)
+    asked = Asked(given.block_on, _below_git(root), written, signed)
     say(terminal.render(report, asked, colour=wants_colour()))
     for target in given.write:
         write_whole(target, render(target.kind, report, asked))

@@ -16,6 +16,7 @@ from dietcheck import __version__
 from dietcheck.commands.arguments import Usage, today
 from dietcheck.commands.output import say
 from dietcheck.commands.starter import origin, starter_files
+from dietcheck.commands.undisturbed import undisturbed
 from dietcheck.errors import JobError
 from dietcheck.reading.problems import show
 
@@ -124,14 +125,15 @@ def write_all(top: Path, files: Mapping[str, bytes]) -> None:
     was_there = top.is_dir()
     beside = (top if was_there else top.parent) / f".dietcheck-{secrets.token_hex(8)}.tmp"
     try:
-        try:
-            _write_into(beside, files)
-            if was_there:
-                _move_in(beside, top)
-            else:
-                os.rename(beside, top)
-        finally:
-            shutil.rmtree(beside, ignore_errors=True)
+        with undisturbed():
+            try:
+                _write_into(beside, files)
+                if was_there:
+                    _move_in(beside, top)
+                else:
+                    os.rename(beside, top)
+            finally:
+                shutil.rmtree(beside, ignore_errors=True)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise JobError(
@@ -183,7 +185,8 @@ def _told(folder: str, country: str, why: str, count: int) -> list[str]:
         "",
         "Next:",
         f"  1. {'' if here else f'cd {where} && '}dietcheck screen",
-        "     This is clean. README.md says what lies where.",
+        "     This is clean. README.md says what lies where. Nobody has signed these diets yet:",
+        "     name your vet under may_sign in dietcheck.yaml, then: dietcheck sign",
         "  2. Change an amount in diet-sheets/red-panda.yaml, say 65 g to 650 g; screen again.",
         "  3. git init && pip install pre-commit && pre-commit install",
         "     From then on no commit with a high finding is made here.",

@@ -16,7 +16,7 @@ from decimal import Decimal
 from typing import Any, TypeVar
 
 from dietcheck.collection.collection import Collection, in_force
-from dietcheck.collection.feeding import DietSheet, Rota
+from dietcheck.collection.feeding import DietSheet, Rota, RotaDay
 from dietcheck.collection.foods import Food
 
 Dated = TypeVar("Dated", DietSheet, Rota)
@@ -26,6 +26,13 @@ NOT_MEANING = frozenset({"notes", "note", "reason", "written_by"})
 
 def content_digest(collection: Collection, group: str, on: date) -> str:
     """The digest of a group's diet as at a day: `sha256:` and 64 hexadecimal digits."""
+    content = signed_content(collection, group, on)
+    text = json.dumps(content, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+    return f"sha256:{hashlib.sha256(text.encode()).hexdigest()}"
+
+
+def signed_content(collection: Collection, group: str, on: date) -> dict[str, Any]:
+    """What the digest of a group's diet is taken of, as plain data."""
     sheets = _standing(collection.sheets.get(group, ()), on)
     rotas = _standing(collection.rotas.get(group, ()), on)
     foods = {part.id: part.record for food in _foods(sheets) for part, _ in food.all_parts()}
@@ -35,8 +42,42 @@ def content_digest(collection: Collection, group: str, on: date) -> str:
         "rotas": [rota.record for rota in rotas],
         "foods": foods,
     }
-    text = json.dumps(_plain(content), sort_keys=True, ensure_ascii=True, separators=(",", ":"))
-    return f"sha256:{hashlib.sha256(text.encode()).hexdigest()}"
+    return {key: _plain(value) for key, value in content.items()}
+
+
+def food_content(collection: Collection, group: str, food: str, on: date) -> Any:
+    """All that the plan of a group says of one food, mixes with it included, as plain data.
+
+    The lines of the sheets with their meals, how often the rotas serve those meals, and the food,
+    each once: a new sheet that has the same of the food changes nothing.
+    """
+    found = []
+    meals = set()
+    sheets = _standing(collection.sheets.get(group, ()), on)
+    rotas = _standing(collection.rotas.get(group, ()), on)
+    for sheet in sheets:
+        for meal in sheet.meals.values():
+            for line in meal.lines:
+                if any(part.id == food for part, _ in line.food.all_parts()):
+                    meals.add(meal.name)
+                    written = sheet.record_at(line.place.path)
+                    found.append([meal.name, _plain(written)])
+    served = [
+        [meal, len(rota.days), sum(_times(feeds, meal) for feeds in rota.days)]
+        for rota in rotas
+        for meal in sorted(meals)
+    ]
+    whole = [one for one in _foods(sheets) if any(part.id == food for part, _ in one.all_parts())]
+    parts = {part.id: _plain(part.record) for one in whole for part, _ in one.all_parts()}
+    return {"lines": _each(found), "served": _each(served), "foods": parts}
+
+
+def _each(things: list[Any]) -> list[str]:
+    return sorted({json.dumps(thing, sort_keys=True) for thing in things})
+
+
+def _times(day: RotaDay, meal: str) -> int:
+    return sum(meals.count(meal) for meals in day.feeds.values())
 
 
 def _standing(dated: tuple[Dated, ...], on: date) -> list[Dated]:

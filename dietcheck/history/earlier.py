@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dietcheck.errors import JobError
+from dietcheck.history.log import Log
 from dietcheck.reading import Revision, git, show
 from dietcheck.reading.index import differs
 
@@ -29,12 +30,13 @@ class Earlier:
 
     source: Revision | None
     why_not: str = ""
+    log: Log | None = None
 
 
 def earlier(root: Path, *, staged: bool, since: str | None = None) -> Earlier:
     """The version to compare with. Raises JobError for a `since` that git does not know."""
     if since is not None:
-        return Earlier(Revision(root, _commit(root, since)))
+        return Earlier(Revision(root, _commit(root, since)), log=Log(root))
     try:
         if not git(root, ["rev-parse", "--is-inside-work-tree"]).startswith(b"true"):
             return Earlier(None, NO_GIT)
@@ -43,9 +45,9 @@ def earlier(root: Path, *, staged: bool, since: str | None = None) -> Earlier:
     name = "HEAD" if staged or differs(root) else "HEAD^1"
     commit = _found(root, name)
     if commit is not None:
-        return Earlier(Revision(root, commit))
+        return Earlier(Revision(root, commit), log=Log(root))
     shallow = git(root, ["rev-parse", "--is-shallow-repository"]).startswith(b"true")
-    return Earlier(None, SHALLOW if shallow else FIRST)
+    return Earlier(None, SHALLOW if shallow else FIRST, Log(root))
 
 
 def _found(root: Path, name: str) -> str | None:

@@ -9,6 +9,7 @@ from dietcheck.collection.build import UnknownSettings, build
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.places import Pointer
 from dietcheck.errors import JobError
+from dietcheck.history.log import Log
 from dietcheck.reading import Repository, Revision, Source, read_repository
 
 UNUSABLE = "the earlier version cannot be read as a diet repository"
@@ -17,9 +18,10 @@ UNUSABLE = "the earlier version cannot be read as a diet repository"
 class Lookback:
     """An earlier version of the records, or the reason why it cannot be seen."""
 
-    def __init__(self, source: Source | None, why_not: str = "") -> None:
+    def __init__(self, source: Source | None, why_not: str = "", log: Log | None = None) -> None:
         self._source = source
         self._why_not = why_not
+        self.log = log  # who changed what when; None where git is not asked
 
     @cached_property
     def repository(self) -> Repository | None:

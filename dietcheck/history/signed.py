@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import Signer, SignOff
@@ -19,6 +20,23 @@ def unchanged(collection: Collection, sign_off: SignOff, group: str) -> bool:
     if signed is None or group not in collection.groups:
         return True
     return content_digest(collection, group, sign_off.on) == signed
+
+
+def last_signed(collection: Collection, group: str, on: date) -> SignOff | None:
+    """The last sign-off of a group by that day whose signer was allowed to sign; None: none."""
+    signers = collection.settings.signers
+    good = [
+        s for s in collection.sign_offs
+        if group in s.groups and s.on <= on and allowed(s, signers)
+    ]  # fmt: skip
+    return max(
+        good, key=lambda s: (s.on, _covers(collection, s, group), s.place.file), default=None
+    )
+
+
+def _covers(collection: Collection, sign_off: SignOff, group: str) -> bool:
+    """Of two sign-offs of one day the one that holds the present diet is the later one."""
+    return group in sign_off.content and unchanged(collection, sign_off, group)
 
 
 def allowed(sign_off: SignOff, signers: Iterable[Signer]) -> bool:

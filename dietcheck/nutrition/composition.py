@@ -36,6 +36,7 @@ class Profile:
         self._food = food
         self._profiles = profiles
         self._figures: dict[str, Interval] = {}
+        self._per_gram: dict[str, Interval] = {}
         self._weak: dict[str, str | None] = {}
         # What others derive from the figures, kept here so that each food is reckoned once.
         self.derived: dict[Hashable, Interval] = {}
@@ -65,6 +66,12 @@ class Profile:
         if key not in self._figures:
             self._figures[key] = self._estimated(key, self._work_out(key))
         return self._figures[key]
+
+    def per_gram(self, key: str) -> Interval:
+        """The amount of a nutrient in one gram as fed, in the nutrient's own unit."""
+        if key not in self._per_gram:
+            self._per_gram[key] = self.per_100g(key) / 100
+        return self._per_gram[key]
 
     def weakness(self, key: str) -> str | None:
         """Why the figure is weak (unknown, imputed, borrowed, a range), or None when it is firm."""

@@ -86,10 +86,7 @@ def vitamin_a_of(ration: Ration, taxon: Taxon | None = None) -> VitaminA:
     factor (vitamin_a.csv) it is used; everywhere else the activity is the one for people, named so.
     """
     factor, source = _carotene_factor(taxon) if taxon is not None else (None, "")
-    found = total(
-        grams / 100 * _activity(ration.profiles[food], factor)
-        for food, grams in ration.grams_of.items()
-    )
+    found = ration.total_of(("vitamin A", factor), lambda profile: _activity(profile, factor) / 100)
     if factor is None:
         return VitaminA(found, HUMAN, "SR28")
     return VitaminA(found, f"{source.split(' ')[0]}: retinol and beta-carotene", source)

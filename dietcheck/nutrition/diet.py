@@ -12,6 +12,7 @@ from dietcheck.collection.feeding import Line
 from dietcheck.collection.settings import Settings
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.nutrition.calendar import (
+    HORIZON_DAYS,
     Stretch,
     plan_changes,
     present_cycle,
@@ -24,6 +25,7 @@ from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import ZERO, Interval
 
+Portions = tuple[tuple[Feed, tuple[Portion, ...]], ...]  # what one animal gets in a day's feeds
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
 LaidOut = tuple[tuple[Stretch, tuple[PlannedDay, ...]], ...]
 
@@ -93,9 +95,16 @@ class Diet:
         self._planner = Planner(collection, group.id)
         self._portioner = Portioner(collection.settings, on)
         self._keys: dict[PlannedDay, tuple[frozenset[str], bool, DayKey]] = {}
+        self._fed: dict[tuple[str, DayKey], Portions] = {}
         self._rations: dict[tuple[str, DayKey], Ration] = {}
         self._runs: dict[tuple[tuple[str, DayKey], ...], Ration] = {}
         self._laid_out = self._lay_out()
+        self._days = tuple(day for _, days in self._laid_out for day in days)
+        self._animals = tuple(
+            a for a in group.animals if a.here_until is None or a.here_until >= on
+        )
+        self._masses: dict[Animal, Interval | None] = {}
+        self._windows: dict[tuple[tuple[str, ...], int, bool], tuple[Window, ...]] = {}
         self._wider: dict[tuple[int, bool], LaidOut] = {}
         self._offers: tuple[Offer, ...] | None = None
         self._present: dict[date, tuple[Animal, ...]] = {}
@@ -114,14 +123,12 @@ class Diet:
     @property
     def animals(self) -> tuple[Animal, ...]:
         """The animals that live in the group on the judged day or arrive later."""
-        return tuple(
-            a for a in self.group.animals if a.here_until is None or a.here_until >= self.on
-        )
+        return self._animals
 
     @property
     def days(self) -> tuple[PlannedDay, ...]:
         """Every judged day, oldest first. Empty when the group has no rota at all."""
-        return tuple(day for _, days in self._laid_out for day in days)
+        return self._days
 
     def day(self, on: date) -> PlannedDay:
         """The plan of any date, whether it is judged or not."""
@@ -141,9 +148,38 @@ class Diet:
                 found.append(day)
         return tuple(reversed(found))
 
+    def lived(self, back: int, beyond: int) -> tuple[PlannedDay, ...]:
+        """Days in a row by date: `back` days before the judged one, then on until all that is
+        written has come round once and `beyond` days more.
+
+        They begin no earlier than a rota was in force. Unlike `runs` they have no gaps, so a long
+        wait between two feeds is seen whole, whatever changes on the way.
+        """
+        written = (
+            *plan_changes(self.collection, self.group.id),
+            *treat_changes(self.collection, self.group.id),
+        )
+        horizon = self.on + timedelta(days=HORIZON_DAYS)
+        last_change = max((day for day in written if day <= horizon), default=self.on)
+        steady = max(last_change, self.on)
+        end = steady + timedelta(days=self.settings.rota_days + beyond)
+        found: list[PlannedDay] = []
+        for offset in range(-back, (end - self.on).days):
+            day = self._planner.day(self.on + timedelta(days=offset))
+            if day.rota is None and day.on < self.on:
+                found.clear()  # what was fed before is not known
+            else:
+                found.append(day)
+        return tuple(found)
+
     def mass_of(self, animal: Animal) -> Interval | None:
         """The body mass in grams; None when there is no weighing, or none the settings still
         count as current (`weigh_every`)."""
+        if animal not in self._masses:
+            self._masses[animal] = self._mass_of(animal)
+        return self._masses[animal]
+
+    def _mass_of(self, animal: Animal) -> Interval | None:
         weighing = animal.weighed(self.on)
         if weighing is None:
             return None
@@ -156,8 +192,16 @@ class Diet:
             self._present[on] = self.group.present(on)
         return self._present[on]
 
-    def feeds(self, animal: Animal, day: PlannedDay) -> Iterator[tuple[Feed, tuple[Portion, ...]]]:
+    def feeds(self, animal: Animal, day: PlannedDay) -> Portions:
         """Each feed of a day with the animal's portions in it."""
+        key = self._ration_key(animal, day)
+        if key not in self._fed:
+            self._fed[key] = tuple(self._portions(animal, day))
+        return self._fed[key]
+
+    def _portions(
+        self, animal: Animal, day: PlannedDay
+    ) -> Iterator[tuple[Feed, tuple[Portion, ...]]]:
         present = self.present(day.on)
         if animal not in present:
             return
@@ -211,13 +255,21 @@ class Diet:
         for slot, portions_of in by_slot.items():
             yield slot, Ration.of_portions(portions_of, 1, self.profiles)
 
-    def windows(self, animal: Animal, days: int, *, past: bool = False) -> Iterator[Window]:
+    def windows(self, animal: Animal, days: int, *, past: bool = False) -> tuple[Window, ...]:
         """Every run of that many days, across the join of the last rota day to the first.
 
         With `past` also every run that began before the judged days and is not over on the day as
         at which they are judged: the rota and sheet of then, and the treats that were given.
         """
-        for stretch, planned in self._reaching(days, past):
+        laid_out = self._reaching(days, past)
+        fed_as = tuple(self._ration_key(animal, day)[0] for _, run in laid_out for day in run)
+        key = fed_as, days, past
+        if key not in self._windows:
+            self._windows[key] = tuple(self._find_windows(animal, days, laid_out))
+        return self._windows[key]
+
+    def _find_windows(self, animal: Animal, days: int, laid_out: LaidOut) -> Iterator[Window]:
+        for stretch, planned in laid_out:
             for positions in stretch.windows(days):
                 run = tuple(planned[position] for position in positions)
                 key = tuple(self._ration_key(animal, day) for day in run)
@@ -226,7 +278,7 @@ class Diet:
                     self._runs[key] = Ration.joined(rations, self.profiles)
                 yield Window(run, self._runs[key])
 
-    def rotas(self, animal: Animal) -> Iterator[Window]:
+    def rotas(self, animal: Animal) -> tuple[Window, ...]:
         """The rota-long windows: one for a rota that simply repeats, more around changes."""
         return self.windows(animal, self.settings.rota_days)
 

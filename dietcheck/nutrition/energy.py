@@ -43,6 +43,9 @@ class EnergyMethod:
     seen: str = ""
     note: str = ""
 
+    def __hash__(self) -> int:
+        return hash((self.name, self.taxon))  # not of every word of it
+
     @property
     def described(self) -> str:
         """The method in words, for the working shown beside a figure."""
@@ -104,6 +107,14 @@ def energy_per_100g(profile: Profile, method: EnergyMethod = FOOD_SPECIFIC) -> I
     return profile.derived[method]
 
 
+def energy_per_gram(profile: Profile, method: EnergyMethod) -> Interval:
+    """Metabolisable energy of one gram as fed, in kcal."""
+    key = "per gram", method
+    if key not in profile.derived:
+        profile.derived[key] = energy_per_100g(profile, method) / 100
+    return profile.derived[key]
+
+
 def energy_weakness(profile: Profile, method: EnergyMethod = FOOD_SPECIFIC) -> str | None:
     """Why a food's energy is weak, or None when it is firm."""
     food = profile.food
@@ -120,10 +131,7 @@ def energy_weakness(profile: Profile, method: EnergyMethod = FOOD_SPECIFIC) -> s
 
 def energy_of(ration: Ration, method: EnergyMethod = FOOD_SPECIFIC) -> Interval:
     """The energy of a whole ration, in kcal; `ration.per_day` gives the daily mean."""
-    return total(
-        grams / 100 * energy_per_100g(ration.profiles[food], method)
-        for food, grams in ration.grams_of.items()
-    )
+    return ration.total_of(method, lambda profile: energy_per_gram(profile, method))
 
 
 def energy_density(

@@ -158,7 +158,8 @@ class Kitchen:
         """The bars of a group, held against some dishes: its own, or those that it can reach."""
         for animal in present:
             if animal.never:
-                given = _given(dishes, animal if own else None, animal.never)
+                apart = own and group.fed == "singly"  # else it gets at the others' bowls too
+                given = _given(dishes, animal if apart else None, animal.never)
                 yield Bar(group, animal, animal.never, "the animal's own list", given)
         for entry in self._collection.settings.do_not_feed:
             if any(name == group.id or group.taxon.is_in(name) for name in entry.taxa_or_groups):
@@ -213,7 +214,8 @@ class Kitchen:
 
 def kind_of(line: Line) -> Kind:
     """Whether a line is set apart on the sheet, and as what."""
-    if line.treat == "medicine vehicle" or line.food.food_class == "medicine":
+    carries = line.medicine is not None or line.treat == "medicine vehicle"
+    if carries or line.food.food_class == "medicine":
         return "medicine"
     if line.place.path[:1] == ("supplements",) or line.food.food_class in SUPPLEMENTS:
         return "supplement"

@@ -55,12 +55,16 @@ class Planner:
         self._group = group
         self._regular: dict[tuple[int, int, int], tuple[tuple[Feed, ...], tuple[Hole, ...]]] = {}
         self._feeds: dict[tuple[int, str, str], Feed] = {}
+        self._treats: dict[TreatGift, Feed] = {}
+        self._gifts: dict[date, list[TreatGift]] = {}
+        for gift in collection.treats.get(group, ()):
+            self._gifts.setdefault(gift.on, []).append(gift)
 
     def day(self, on: date) -> PlannedDay:
         """The plan for one date."""
         rota = self._collection.rota_on(self._group, on)
         sheet = self._collection.sheet_on(self._group, on)
-        gifts = tuple(g for g in self._collection.treats.get(self._group, ()) if g.on == on)
+        gifts = self._gifts.get(on, ())
         number = rota.number(on) if rota else 0
         key = (id(rota), id(sheet), number)
         if key not in self._regular:
@@ -69,13 +73,18 @@ class Planner:
         return PlannedDay(
             on=on,
             number=number,
-            feeds=feeds + tuple(_treat(gift) for gift in gifts),
+            feeds=feeds + tuple(self._treat(gift) for gift in gifts),
             fast=rota is not None and rota.days[number - 1].fast,
             rota=rota,
             sheet=sheet,
             holes=holes,
             key=(*map(id, feeds), *map(id, gifts)),
         )
+
+    def _treat(self, gift: TreatGift) -> Feed:
+        if gift not in self._treats:
+            self._treats[gift] = _treat(gift)
+        return self._treats[gift]
 
     def _feed(self, sheet: DietSheet, slot: str, meal: str) -> Feed:
         key = (id(sheet), slot, meal)

@@ -11,11 +11,26 @@ from dietcheck.quantities.amounts import (
 )
 from dietcheck.quantities.bound import Basis, Bound, read_bound
 from dietcheck.quantities.content import Content, read_content
-from dietcheck.quantities.dates import Period, read_born, read_date, read_period
+from dietcheck.quantities.dates import (
+    Period,
+    read_born,
+    read_date,
+    read_month_day,
+    read_period,
+)
 from dietcheck.quantities.grammar import QuantityError
-from dietcheck.quantities.interval import UNKNOWN, ZERO, Interval, Standing, between, exact, total
+from dietcheck.quantities.interval import (
+    UNKNOWN,
+    ZERO,
+    Interval,
+    Standing,
+    between,
+    exact,
+    total,
+    total_of_products,
+)
 from dietcheck.quantities.ratio import ratio
-from dietcheck.quantities.show import format_interval
+from dietcheck.quantities.show import format_interval, format_mass
 from dietcheck.quantities.units import BASE_UNIT, UNITS, Dimension, Unit
 
 __all__ = [
@@ -37,6 +52,7 @@ __all__ = [
     "between",
     "exact",
     "format_interval",
+    "format_mass",
     "ratio",
     "read_amount",
     "read_born",
@@ -46,7 +62,9 @@ __all__ = [
     "read_date",
     "read_density",
     "read_mass",
+    "read_month_day",
     "read_period",
     "read_share",
     "total",
+    "total_of_products",
 ]

@@ -72,6 +72,7 @@ _COUNTED: Final = (
     ("hour", "hours"),
     ("food", "foods"),
     ("piece", "pieces"),
+    ("point", "points"),
     ("mm", "mm"),
     ("cm", "cm"),
 )

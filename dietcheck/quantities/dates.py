@@ -48,6 +48,25 @@ def read_born(text: str) -> tuple[date, date]:
     return day, day
 
 
+_MONTH_DAY: Final = re.compile(r"([0-9]{2})-([0-9]{2})")
+_LEAP_YEAR: Final = 2024  # so that 02-29 is a day of the year
+
+
+@lru_cache(512)
+def read_month_day(text: str) -> tuple[int, int]:
+    """A day of any year written month-day, as `10-01`; 02-29 is one. QuantityError otherwise."""
+    found = _MONTH_DAY.fullmatch(tidy(text))
+    remedy = "write the month and the day in two figures each, as in 10-01 for 1 October"
+    if found is None:
+        raise QuantityError(f"{shown(text)} is not a day written month-day", remedy)
+    month, day = int(found[1]), int(found[2])
+    try:
+        date(_LEAP_YEAR, month, day)
+    except ValueError:
+        raise QuantityError(f"{shown(text)} is a day that no calendar has", remedy) from None
+    return month, day
+
+
 def _check_year(year: int, text: str) -> None:
     if not _FIRST_YEAR <= year <= _LAST_YEAR:
         raise QuantityError(

@@ -18,6 +18,7 @@ from decimal import (
     Inexact,
     InvalidOperation,
 )
+from functools import lru_cache
 from typing import Final, Literal, NoReturn
 
 _TRAPS = [InvalidOperation, DivisionByZero]
@@ -263,7 +264,11 @@ class Interval:
 
     def stands(self, at_least: Number | None = None, at_most: Number | None = None) -> Standing:
         """Where the range lies: inside the bounds, past one of them, or across (cannot be told)."""
-        low, high = _COMPARE.plus(self.low), _COMPARE.plus(self.high)
+        low, high = self.low, self.high
+        # What compares so at full length does so at 20 digits, and needs no rounding.
+        if (at_most is None or high <= at_most) and (at_least is None or low >= at_least):
+            return "inside"
+        low, high = _COMPARE.plus(low), _COMPARE.plus(high)
         inside = True
         if at_most is not None:
             top = _COMPARE.plus(_number(at_most))
@@ -330,6 +335,7 @@ def _over(divide: Callable[[Decimal, Decimal], Decimal], x: Decimal, y: Decimal)
     return divide(x, y) if y.is_finite() else _0
 
 
+@lru_cache(1 << 13)
 def _power34(value: Decimal, *, up: bool) -> Decimal:
     if not value or not value.is_finite():
         return value
@@ -339,6 +345,7 @@ def _power34(value: Decimal, *, up: bool) -> Decimal:
     return (UP if up else DOWN).plus(root)
 
 
+@lru_cache(1 << 13)
 def _power(value: Decimal, exponent: Decimal) -> tuple[Decimal, Decimal]:
     """A power with how far off it may be; 0 where it is exact."""
     if value in (0, 1) or not value.is_finite():
@@ -370,6 +377,29 @@ def total(parts: Iterable[Interval]) -> Interval:
         low = _down_add(low, part.low)
         high = _up_add(high, part.high)
         best = None if best is None or part.best is None else _near_add(best, part.best)
+    return _settle(low, high, best)
+
+
+def total_of_products(parts: Iterable[tuple[Interval, Interval]]) -> Interval:
+    """The sum of many products, without making every sum on the way. Nothing sums to zero.
+
+    Such as grams times what a gram holds.
+    """
+    low, high = _0, _0
+    best: Decimal | None = _0
+    for one, other in parts:
+        a, b, c, d = one.low, one.high, other.low, other.high
+        if a is b and c is d:  # both known outright, as most are
+            low = _down_add(low, _down_mul(a, c))
+            high = _up_add(high, _up_mul(a, c))
+            if best is not None:
+                best = _near_add(best, _near_mul(a, c))
+            continue
+        product = one * other
+        low = _down_add(low, product.low)
+        high = _up_add(high, product.high)
+        if best is not None:
+            best = None if product.best is None else _near_add(best, product.best)
     return _settle(low, high, best)
 
 

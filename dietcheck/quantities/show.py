@@ -39,6 +39,13 @@ def format_interval(
     return f"{plain(low)} to {plain(high)}{tail}"
 
 
+def format_mass(grams: Interval) -> str:
+    """A body mass in grams as a keeper writes it, four digits: `340 g`, `47 kg`."""
+    if grams.low >= 1000:
+        return format_interval(grams / 1000, "kg", 4)
+    return format_interval(grams, "g", 4)
+
+
 def _ends(interval: Interval, digits: int) -> tuple[Decimal, Decimal]:
     fine = Context(prec=_MOST_DIGITS, rounding=ROUND_HALF_EVEN)
     low, high = fine.plus(interval.low), fine.plus(interval.high)

@@ -13,6 +13,7 @@ from dietcheck.quantities import (
     read_date,
     read_density,
     read_mass,
+    read_month_day,
     read_period,
     read_share,
 )
@@ -26,6 +27,7 @@ FORMATS: Mapping[str, Callable[[str], object]] = {
     "date": read_date,
     "density": read_density,
     "mass": read_mass,
+    "month-day": read_month_day,
     "period": read_period,
     "share": read_share,
 }

@@ -7,9 +7,10 @@ and a row in `KINDS`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib import import_module
 
+from dietcheck.history.signed_version import Signed
 from dietcheck.screening.checks import Severity
 from dietcheck.screening.report import Report
 
@@ -30,12 +31,14 @@ class Asked:
 
     `block_on` is the mildest severity that stops a change. `root` is the way from the top of the
     git repository to the folder that was screened, empty where they are the same. `written` are the
-    files that the same run writes, so that a short report can name the full one.
+    files that the same run writes, so that a short report can name the full one. `signed`
+    holds, by group, what was last signed, for the page that the vet reads.
     """
 
     block_on: Severity = Severity.HIGH
     root: str = ""
     written: tuple[str, ...] = ()
+    signed: Mapping[str, Signed] = field(default_factory=dict)
 
 
 def render(kind: str, report: Report, asked: Asked) -> str:

@@ -10,7 +10,7 @@ from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.foods import Food
 from dietcheck.history.digest import NOT_MEANING
-from dietcheck.quantities import format_interval
+from dietcheck.quantities import format_interval, format_mass
 from dietcheck.quantities.show import plain
 from dietcheck.reporting import words
 from dietcheck.reporting.change_plan import of_plan, standing
@@ -78,9 +78,7 @@ def _weight(animal: Animal, on: date) -> str:
     weighing = animal.weighed(on)
     if weighing is None:
         return "never weighed"
-    mass = weighing.mass
-    in_words = format_interval(mass / 1000, "kg", 4) if mass.low >= 1000 else None
-    return f"{in_words or format_interval(mass, 'g', 4)} on {words.day(weighing.on)}"
+    return f"{format_mass(weighing.mass)} on {words.day(weighing.on)}"
 
 
 def _stay(animal: Animal) -> str:

@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import Any, TypeVar
 
 from dietcheck.collection.collection import Collection, in_force
-from dietcheck.collection.feeding import DietSheet, Line, Rota, RotaDay, TreatGift
+from dietcheck.collection.feeding import DietSheet, Line, Medicine, Rota, RotaDay, TreatGift
 from dietcheck.reporting import words
 from dietcheck.reporting.change_words import About, Change
 
@@ -142,10 +142,20 @@ def _details(line: Line) -> str:
             ("", line.presentation),
             ("treat", line.treat),
             ("only for", ", ".join(line.for_animals)),
+            ("instead of", line.instead_of),
+            ("carries", _medicine(line.medicine)),
         )
         if value
     ]
     return ", ".join([line.amount.text, *more])
+
+
+def _medicine(one: Medicine | None) -> str:
+    if one is None:
+        return ""
+    dose = f" {one.dose}" if one.dose else ""
+    days = f"{words.day(one.start)} to {words.day(one.until)}"
+    return f"{one.drug}{dose}, ordered by {one.by}, {days}"
 
 
 def _of_rotas(pairs: Iterable[_Pair], after: Collection, on: date) -> Iterator[Change]:

@@ -157,7 +157,7 @@ def told(finding: Finding, report: Report, longest: int = 300) -> Told:
     verdict = words.VERDICT[finding.check.verdict]
     heading = f"{finding.severity.value.upper()}, {verdict} - {words.who(finding, report)}"
     if finding.accepted is not None:
-        heading += f" ({words.accepted(finding.accepted)})"
+        heading += f" ({words.accepted(finding.accepted, report.on)})"
     place = next(iter(words.places(finding, report)), "")
     return Told(heading, shown(finding.check.message, longest), place)
 

@@ -25,7 +25,7 @@ HEAD = (
     "severity", "verdict", "stops the change", "group", "called", "animals", "food", "what",
     "message", "do now", "needed", "when", "measured low", "measured high", "unit", "at least",
     "at most", "source", "weak inputs", "file", "line", "column", "accepted by", "accepted until",
-    "reason", "rule", "id",
+    "days left", "reason", "rule", "id",
 )  # fmt: skip
 # A program that divides cells at semicolons sees the start of a cell behind each of them. Some
 # take the wide forms of the signs for the signs, and pass over blanks.
@@ -60,7 +60,7 @@ def _cells(finding: Finding, report: Report, asked: Asked) -> Iterator[str]:
     yield _safe("; ".join(words.sources(check, report)))
     yield _safe("; ".join(check.weak))
     yield from _place(finding, report)
-    yield from _accepted(finding)
+    yield from _accepted(finding, report)
     yield _safe(finding.rule)
     yield finding.id
 
@@ -94,13 +94,14 @@ def _place(finding: Finding, report: Report) -> Iterator[str]:
     yield from (str(place.line), str(place.column)) if place else ("", "")
 
 
-def _accepted(finding: Finding) -> Iterator[str]:
+def _accepted(finding: Finding, report: Report) -> Iterator[str]:
     if finding.accepted is None:
-        yield from ("", "", "")
+        yield from ("", "", "", "")
         return
     acceptance = finding.accepted.acceptance
     yield _safe(f"{finding.accepted.by} ({finding.accepted.role})")
     yield acceptance.until.isoformat()
+    yield str(finding.accepted.days_left(report.on))
     yield _safe(acceptance.reason)
 
 

@@ -139,7 +139,7 @@ def _finding(finding: Finding, report: Report, asked: Asked) -> Json:
         ],
         "sources": [_ref(ref) for ref in _refs(check)],
         "advice": check.advice,
-        "accepted": _accepted(finding.accepted),
+        "accepted": _accepted(finding.accepted, report),
     }
 
 
@@ -245,7 +245,7 @@ def _place(file: str, place: Place) -> Json:
     return {"file": file, "line": place.line, "column": place.column}
 
 
-def _accepted(accepted: Accepted | None) -> Json | None:
+def _accepted(accepted: Accepted | None, report: Report) -> Json | None:
     if accepted is None:
         return None
     acceptance = accepted.acceptance
@@ -254,7 +254,9 @@ def _accepted(accepted: Accepted | None) -> Json | None:
         "role": accepted.role,
         "on": accepted.signed.isoformat(),
         "until": acceptance.until.isoformat(),
+        "days_left": accepted.days_left(report.on),
         "reason": acceptance.reason,
+        "not_bound_to": list(accepted.not_held),
     }
 
 

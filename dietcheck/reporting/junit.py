@@ -167,7 +167,7 @@ def _sentences(finding: Finding, report: Report) -> Iterator[str]:
     verdict = words.VERDICT[check.verdict]
     yield f"{finding.severity.value.upper()}, {verdict}: {shown(check.message)}"
     if finding.accepted is not None:
-        yield f"[{words.accepted(finding.accepted)}]"
+        yield f"[{words.accepted(finding.accepted, report.on)}]"
     if check.advice:
         yield f"Do now: {shown(check.advice)}"
     if check.verdict is Verdict.CANNOT_TELL and check.settles:

@@ -64,6 +64,7 @@ def _limit(limit: Limit) -> Json:
         "quantity": limit.quantity,
         "taxon": limit.taxon or None,
         "group": limit.group,
+        "food": limit.food,
         "stage": limit.stage,
         "condition": limit.condition,
         "at_least": number(None if limit.at_least is None else NEAR.plus(limit.at_least)),

@@ -94,7 +94,8 @@ def whom(limit: Limit) -> str:
     who = f"group {shown(limit.group, 60)}" if limit.group else taxon
     stage = f", {shown(limit.stage, 40)}" if limit.stage else ""
     condition = f", only: {shown(limit.condition, 120)}" if limit.condition else ""
-    return f"{who}{stage}{condition}"
+    food = f", {shown(limit.food, 60)} alone" if limit.food else ""
+    return f"{who}{food}{stage}{condition}"
 
 
 def details(limit: Limit, bibliography: Mapping[str, Citation]) -> Iterator[str]:

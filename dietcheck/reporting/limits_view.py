@@ -120,6 +120,8 @@ def _for_group(rows: Sequence[Limit], group: Group, quantity: str) -> Iterator[E
     stages = dict.fromkeys(row.stage for row in fitting if row.stage not in (None, "all", "adult"))
     roles: dict[str, Entry] = {}
     for stage in (None, *stages):
+        for row in limits.on_foods(group, quantity, stage=stage):
+            roles.setdefault(row.id, Entry(row, "applies"))
         for applied in limits.each(group, quantity, stage=stage):
             roles.setdefault(applied.limit.id, Entry(applied.limit, "applies"))
             for other in applied.others:
@@ -180,6 +182,6 @@ def _listed(rows: Iterable[Limit]) -> Iterator[Entry]:
 
 def _kind(row: Limit) -> tuple[str, ...]:
     """Whom a row is for and what it bounds: rows of one kind compete."""
-    whom = (row.taxon, row.group or "", row.stage or "", row.condition or "")
+    whom = (row.taxon, row.group or "", row.food or "", row.stage or "", row.condition or "")
     side = "floor" if row.at_most is None and row.at_least is not None else "ceiling"
     return (*whom, row.over, row.basis, row.unit, side)

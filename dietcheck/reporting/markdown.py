@@ -146,11 +146,10 @@ def _accepted(report: Report) -> Iterator[str]:
     told = []
     for finding in found[:ACCEPTED]:
         assert finding.accepted is not None
-        days = (finding.accepted.acceptance.until - report.on).days
+        until = escaped(words.accepted(finding.accepted, report.on), 240)
         told.append(
             f"{escaped(words.who(finding, report), 160)}: {escaped(report.title(finding.rule), 80)}"
-            f" ({finding.severity.value}), {escaped(words.accepted(finding.accepted), 160)}, "
-            f"{days} {'day' if days == 1 else 'days'} left"
+            f" ({finding.severity.value}), {until}"
         )
     yield from _section(f"Accepted by signature: {len(found):,}", told, ACCEPTED, len(found))
 

@@ -27,7 +27,8 @@ KINDS: Mapping[str, str] = {"html": "prep_html", "csv": "prep_csv", "json": "pre
 
 NOTES = (
     "Portions are weighed prepared, as the sheet writes them. Drawn is the raw weight: prepared ÷ "
-    "(1 − waste), rounded up. Waste is the site's own figure, else that of the bundled table.",
+    "(1 − waste), rounded up. Waste is the site's own figure, else that of the bundled table. "
+    "Where nothing is reckoned beside a food, no waste is stated: drawn as prepared.",
     "Printed portions have three digits, or whole grams where that is finer; totals are the sum "
     "of what is printed. Loss in thawing is not reckoned.",
     "A range is what the sheet allows. Ad lib food is drawn as expected and topped up.",
@@ -71,6 +72,11 @@ def render(kind: str, report: PrepReport) -> str:
     """The text of a file of one of the `KINDS`. Only that kind's module is loaded."""
     text: str = import_module(f"dietcheck.reporting.{KINDS[kind]}").render(report)
     return text
+
+
+def notes(report: PrepReport) -> tuple[str, ...]:
+    """What is printed below: all notes, or only the last where no group is printed."""
+    return NOTES if any(day.groups for day in report.days) else NOTES[-1:]
 
 
 def sections(day: KitchenDay) -> list[tuple[str, list[GroupDay]]]:
@@ -131,6 +137,39 @@ def whom(dish: Dish) -> str:
     return "; ".join(said)
 
 
+def medicine(dish: Dish, on: date) -> str:
+    """The drug and the dose that a line carries, by whose order, and whether it is due that day."""
+    if dish.kind != "medicine":
+        return ""
+    ordered = dish.line.medicine
+    if ordered is None:
+        return "WHICH MEDICINE IS NOT WRITTEN: ask the vet before it is given"
+    said = f"with {shown(ordered.drug, 80)}, "
+    said += shown(ordered.dose, 200) if ordered.dose else "DOSE NOT WRITTEN: ask the vet"
+    said += f"; ordered by {shown(ordered.by, 60)}, until {words.day(ordered.until)}"
+    if on > ordered.until:
+        said += ". THE COURSE IS OVER: give nothing and ask the vet"
+    elif on < ordered.start:
+        said += f". NOT BEFORE {words.day(ordered.start)}"
+    return said
+
+
+def not_for(one: GroupDay) -> Iterator[tuple[str, str]]:
+    """Who is not to eat a medicine that goes into the group's food: whom, and what."""
+    for dish in one.dishes:
+        wanted = dish.line.for_animals
+        others = [a for a in one.present if wanted and a.id not in wanted]
+        near = ", ".join(shown(group.called, 60) for group in one.reached_by)
+        whom = ", ".join(filter(None, (who(others) if others else "", near)))
+        if dish.kind == "medicine" and whom:
+            ordered = dish.line.medicine
+            drug = shown(ordered.drug, 80) if ordered else "the medicine"
+            patients = dict.fromkeys(a for bowl in dish.bowls for a in bowl.animals)
+            said = f"{called(dish.food)} with {drug}"
+            said += f", ordered for {who(patients)}" if wanted and patients else ""
+            yield f"{shown(one.group.called, 120)}, {whom}", said
+
+
 def how(dish: Dish) -> str:
     """Cut, presentation, what it is given for, and the sheet's note."""
     line = dish.line
@@ -168,11 +207,12 @@ def drawn(draw: Draw) -> str:
 
 
 def reckoning(draw: Draw) -> str:
-    """How the drawn weight comes about: `prepared 1.3 kg ÷ (1 − 0.11) = 1460.67 g`."""
+    """How the drawn weight comes about: `1.3 kg prepared ÷ (1 − 0.11) = 1460.67 g; waste: table`.
+
+    Empty where no waste is stated and nothing was rounded, as the notes say.
+    """
     if draw.waste is None:
-        if draw.drawn == draw.prepared:
-            return "no waste stated"
-        return f"{mass(draw.prepared)} prepared, rounded up; no waste stated"
+        return "" if draw.drawn == draw.prepared else f"{mass(draw.prepared)} prepared, rounded up"
     share = format_interval(draw.waste.share, "")
     share = f"({share})" if " " in share else share
     source = "own figure" if draw.waste.is_own else "table"

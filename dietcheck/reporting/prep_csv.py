@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
 from decimal import Decimal
 
 from dietcheck.nutrition.kitchen import Dish, GroupDay
@@ -93,13 +94,13 @@ def held_rows(held: Iterable[Held]) -> Iterator[Cells]:
 
 
 def _draw(draw: Draw) -> Cells:
-    note = [prep.reckoning(draw), *(["ad lib in part"] if draw.ad_lib else []), *draw.gaps]
+    note = [prep.reckoning(draw), "ad lib in part" if draw.ad_lib else "", *draw.gaps]
     return {
         "food": draw.food.id,
         "pieces": counts(draw.counts),
         "kind": draw.food.food_class,
         "for": "; ".join(group.id for group in draw.groups),
-        "note": "; ".join(map(shown, note)),
+        "note": "; ".join(map(shown, filter(None, note))),
     }
 
 
@@ -109,12 +110,15 @@ def _group(one: GroupDay) -> Iterator[Cells]:
     if one.plan.fast:
         yield {"table": "fast day"}
     for dish in one.dishes:
-        yield from _dish(dish)
+        yield from _dish(dish, one.plan.on)
+    for about, said in prep.not_for(one):
+        yield {"table": "never", "for": about, "note": said}
 
 
-def _dish(dish: Dish) -> Iterator[Cells]:
+def _dish(dish: Dish, on: date) -> Iterator[Cells]:
     line = dish.line
-    note = "; ".join(filter(None, (prep.whom(dish), line.treat, line.note)))
+    said = (prep.whom(dish), prep.medicine(dish, on), line.treat, line.note)
+    note = "; ".join(filter(None, said))
     about = {
         "table": "portion",
         "feed": dish.feed.slot,

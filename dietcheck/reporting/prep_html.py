@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from typing import Any
 
 from dietcheck import __version__
@@ -34,7 +35,7 @@ def render(report: PrepReport) -> str:
             for one in report.held
         ],
         days=[_day(report, day) for day in report.days] if any_printed else [],
-        notes=prep.NOTES,
+        notes=prep.notes(report),
         version=__version__,
     )
 
@@ -56,7 +57,10 @@ def _day(report: PrepReport, day: KitchenDay) -> View:
         "thaw_unknown": [shown(group.called) for group in day.thaw_unknown],
         "apart": [_apart(*pair) for pair in prep.apart(day)],
         "treats": [_apart(*pair) for pair in prep.treats(day)],
-        "bars": [prep.bar_line(bar, day.draws) for bar in prep.bars(day)],
+        "bars": [
+            *(prep.bar_line(bar, day.draws) for bar in prep.bars(day)),
+            *((*pair, True) for one in day.groups for pair in prep.not_for(one)),
+        ],
         "sections": [
             {"place": shown(place, 120), "groups": [_group(report, one) for one in groups]}
             for place, groups in prep.sections(day)
@@ -78,13 +82,13 @@ def _draw(draw: Draw) -> View:
         "food": prep.called(draw.food),
         "drawn": _whole(prep.drawn(draw)),
         "note": "; ".join(
-            [*(["ad lib in part"] if draw.ad_lib else []), prep.reckoning(draw)],
+            filter(None, ("ad lib in part" if draw.ad_lib else "", prep.reckoning(draw)))
         ),
     }
 
 
 def _apart(one: GroupDay, dish: Dish) -> View:
-    return {"whose": prep.whose(one, dish), **_dish(dish)}
+    return {"whose": prep.whose(one, dish), **_dish(dish, one.plan.on)}
 
 
 def _group(report: PrepReport, one: GroupDay) -> View:
@@ -93,14 +97,17 @@ def _group(report: PrepReport, one: GroupDay) -> View:
         "heading": prep.heading(one),
         "remarks": list(prep.remarks(report, one)),
         "feeds": [
-            {"slot": slot, "meal": meal, "dishes": [_dish(dish) for dish in dishes]}
+            {"slot": slot, "meal": meal, "dishes": [_dish(dish, one.plan.on) for dish in dishes]}
             for slot, meal, dishes in prep.feeds(one, report.slots)
         ],
-        "bars": [prep.bar_line(bar, ()) for bar in one.bars],
+        "bars": [
+            *(prep.bar_line(bar, ()) for bar in one.bars),
+            *((*pair, True) for pair in prep.not_for(one)),
+        ],
     }
 
 
-def _dish(dish: Dish) -> View:
+def _dish(dish: Dish, on: date) -> View:
     portions = [_whole(prep.portion(dish, bowl)) for bowl in dish.bowls]
     return {
         "food": prep.called(dish.food),
@@ -108,6 +115,7 @@ def _dish(dish: Dish) -> View:
         "portions": portions,
         "total": _whole(prep.total(dish)) if portions else "",
         "whom": prep.whom(dish),
+        "medicine": _whole(prep.medicine(dish, on)),
         "how": prep.how(dish),
     }
 

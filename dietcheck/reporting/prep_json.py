@@ -11,6 +11,7 @@ from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
+from dietcheck.collection.feeding import Medicine
 from dietcheck.nutrition.kitchen import Bar, Bowl, Dish, GroupDay
 from dietcheck.nutrition.kitchen_store import Draw, KitchenDay
 from dietcheck.quantities import Dimension, Interval
@@ -112,6 +113,7 @@ def _group(report: PrepReport, one: GroupDay) -> Json:
         "not_planned": [prep.hole_line(hole) for hole in plan.holes],
         "lesser_findings_open": report.open_findings.get(one.group.id, 0),
         "portions": [_dish(dish) for dish in one.dishes],
+        "medicine_not_for": [{"who": about, "what": said} for about, said in prep.not_for(one)],
     }
 
 
@@ -128,10 +130,21 @@ def _dish(dish: Dish) -> Json:
         "cut": line.cut,
         "presentation": line.presentation,
         "given_for": line.treat,
+        "medicine": _medicine(line.medicine) if line.medicine else None,
         "note": line.note,
         "not_here": list(dish.absent),
         "bowls": [_bowl(bowl, line.amount.dimension) for bowl in dish.bowls],
         "together": range_of(dish.total),
+    }
+
+
+def _medicine(ordered: Medicine) -> Json:
+    return {
+        "drug": ordered.drug,
+        "dose": ordered.dose,
+        "ordered_by": ordered.by,
+        "from": ordered.start.isoformat(),
+        "until": ordered.until.isoformat(),
     }
 
 

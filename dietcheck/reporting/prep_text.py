@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 
 from dietcheck.nutrition.kitchen import Dish, GroupDay
 from dietcheck.nutrition.kitchen_store import Draw, KitchenDay
@@ -20,7 +21,7 @@ def render(report: PrepReport) -> str:
     lines = [*held_lines(report.held)]
     for day in report.days if any(day.groups for day in report.days) else ():
         lines += _day(report, day)
-    for note in prep.NOTES:
+    for note in prep.notes(report):
         lines += ["", *paragraph(note)]
     return "\n".join(lines).lstrip("\n") + "\n"
 
@@ -47,9 +48,9 @@ def _day(report: PrepReport, day: KitchenDay) -> Iterator[str]:
     yield from _recipes(day)
     yield from _block("Grams that nobody can know", _gaps(day))
     yield from _block("Thaw today for tomorrow", _thaw(day), "Nothing of tomorrow's is frozen.")
-    apart = (_apart(one, dish) for one, dish in prep.apart(day))
+    apart = (_apart(one, dish, day.on) for one, dish in prep.apart(day))
     yield from _block("Set apart: medicines, supplements, specials", _flat(apart), "None.")
-    treats = (_apart(one, dish) for one, dish in prep.treats(day))
+    treats = (_apart(one, dish, day.on) for one, dish in prep.treats(day))
     yield from _block("Treats planned", _flat(treats), "None.")
     yield from _block("Must not go to", _bars(day), "Nothing is written down.")
     for place, groups in prep.sections(day):
@@ -96,20 +97,24 @@ def _thaw(day: KitchenDay) -> Iterator[str]:
         )
 
 
-def _apart(one: GroupDay, dish: Dish) -> Iterator[str]:
+def _apart(one: GroupDay, dish: Dish, on: date) -> Iterator[str]:
     mark = prep.KIND[dish.kind]
     about = "; ".join(filter(None, (prep.whom(dish), prep.how(dish))))
     portions = ", ".join(prep.portion(dish, bowl) for bowl in dish.bowls)
     yield from paragraph(f"{mark} {prep.whose(one, dish)}:", 4, TICK)
     yield from paragraph(f"{prep.called(dish.food)}, {portions or 'none'}", 6)
-    if about:
-        yield from paragraph(about, 6)
+    for said in (prep.medicine(dish, on), about):
+        if said:
+            yield from paragraph(said, 6)
 
 
 def _bars(day: KitchenDay) -> Iterator[str]:
     for bar in prep.bars(day):
         about, said, given = prep.bar_line(bar, day.draws)
         yield from paragraph(f"{about}: {said}.", 4, "  !" if given else "  -")
+    for one in day.groups:
+        for about, said in prep.not_for(one):
+            yield from paragraph(f"{about}: {said}.", 4, "  !")
 
 
 def _group(report: PrepReport, one: GroupDay) -> Iterator[str]:
@@ -120,18 +125,18 @@ def _group(report: PrepReport, one: GroupDay) -> Iterator[str]:
         yield "-" * WIDTH
         yield from paragraph(f"{slot}: {meal}")
         for dish in dishes:
-            yield from _dish(dish)
+            yield from _dish(dish, one.plan.on)
     yield ""
 
 
-def _dish(dish: Dish) -> Iterator[str]:
+def _dish(dish: Dish, on: date) -> Iterator[str]:
     mark = prep.KIND[dish.kind]
     name = f"{prep.called(dish.food)} [{mark}]" if mark else prep.called(dish.food)
     bowls = [prep.portion(dish, bowl) for bowl in dish.bowls]
     rows = [(TICK, name, bowls[0] if bowls else "", prep.total(dish) if bowls else "")]
     rows += [(TICK, "", bowl, "") for bowl in bowls[1:]]
     yield from grid(rows, (4, 24, 30, 22))
-    for said in (prep.whom(dish), prep.how(dish)):
+    for said in (prep.whom(dish), prep.medicine(dish, on), prep.how(dish)):
         if said:
             yield from paragraph(said, 6)
 

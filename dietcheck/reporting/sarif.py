@@ -146,7 +146,8 @@ def _result(finding: Finding, rule_index: int, report: Report, asked: Asked) -> 
                 "kind": "external",
                 "status": "accepted",
                 "justification": _text(
-                    f"{words.accepted(finding.accepted)}: {finding.accepted.acceptance.reason}"
+                    f"{words.accepted(finding.accepted, report.on)}: "
+                    f"{finding.accepted.acceptance.reason}"
                 ),
             }
         ]

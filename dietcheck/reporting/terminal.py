@@ -126,7 +126,7 @@ def _accepted(report: Report) -> Iterator[str]:
         food = f", {shown(finding.check.food)}" if finding.check.food else ""
         yield from paragraph(
             f"{words.who(finding, report)}{food}: {shown(report.title(finding.rule), 80)} "
-            f"({finding.severity.value}); {words.accepted(finding.accepted)}",
+            f"({finding.severity.value}); {words.accepted(finding.accepted, report.on)}",
             2,
         )
 

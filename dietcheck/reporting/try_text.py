@@ -299,7 +299,7 @@ def _findings(group: GroupAnswer, report: Report) -> Iterator[str]:
 
 def _finding(number: int, finding: Finding, report: Report) -> Iterator[str]:
     check = finding.check
-    accepted = f", {words.accepted(finding.accepted)}" if finding.accepted else ""
+    accepted = f", {words.accepted(finding.accepted, report.on)}" if finding.accepted else ""
     heading = f"{finding.severity.value.upper()}, {words.VERDICT[check.verdict]}{accepted}: "
     yield from paragraph(heading + shown(check.message), 4, f"{number}.")
     if check.verdict is Verdict.CANNOT_TELL and check.settles:

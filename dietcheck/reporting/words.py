@@ -55,6 +55,7 @@ OVER = {
     "day": "a day",
     "7 days": "over 7 days",
     "14 days": "over 14 days",
+    "90 days": "over 90 days",
     "rota": "over the rota",
     "two feeds": "from one feed to the next",
 }
@@ -237,10 +238,12 @@ def short(citation: str) -> str:
     return citation if len(citation) <= 60 else f"{citation[:60].rpartition(' ')[0]} …"
 
 
-def accepted(by: Accepted) -> str:
-    """Who accepted a finding, and until when."""
-    until = day(by.acceptance.until)
-    return f"accepted by {shown(by.by, 60)} ({shown(by.role, 40)}) until {until}"
+def accepted(by: Accepted, on: date) -> str:
+    """Who accepted a finding, until when, how many days are left, and what it is not bound to."""
+    until, left = day(by.acceptance.until), by.days_left(on)
+    days = f"{left} {'day' if left == 1 else 'days'} left" if left else "its last day"
+    loose = f"; not bound to {', '.join(by.not_held)}" if by.not_held else ""
+    return f"accepted by {shown(by.by, 60)} ({shown(by.role, 40)}) until {until}, {days}{loose}"
 
 
 def places(finding: Finding, report: Report) -> list[str]:

@@ -11,7 +11,6 @@ from functools import partial
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import RuleSetting
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
-from dietcheck.history.signed import unchanged
 from dietcheck.nutrition.diet import Diet, diets_of
 from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
@@ -72,7 +71,7 @@ def run(
                 settings.signers,
                 on,
                 engine.diets,
-                partial(unchanged, collection),
+                collection,
             ),
         ),
         judged=tuple(engine.judged),

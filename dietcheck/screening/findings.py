@@ -74,9 +74,10 @@ def _finding(key: str, same: list[Judged], acceptances: Acceptances) -> Finding:
         occasions=tuple(sorted(_union(c.occasions for c in checks))),
         places=_union(c.places for c in (worst.check, *checks)),
     )
-    accepted = None
-    if all(one.can_be_accepted for one in same):
-        accepted = acceptances.covering(worst.rule, worst.group, check)
+    can = all(one.can_be_accepted for one in same)
+    accepted = acceptances.covering(worst.rule, worst.group, check) if can else None
+    if accepted is None and (why := acceptances.refused(worst.rule, worst.group, check, can)):
+        check = replace(check, message=f"{check.message} {why}")
     return Finding(key, worst.rule, worst.group, check, accepted)
 
 

@@ -7,10 +7,11 @@ published limit the stricter of the two applies.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from typing import Any
 
 from dietcheck.collection.animals import Group
 from dietcheck.collection.places import Pointer
@@ -69,6 +70,7 @@ class Limit:
     set_by: str = ""
     on: str = ""
     group: str | None = None
+    food: str | None = None  # a food or class of food, where the limit is on that alone
     place: Pointer | None = None
 
     def stands(self, figure: Interval) -> str:
@@ -97,6 +99,9 @@ class Limits:
     def __init__(self, rows: Iterable[Limit]) -> None:
         self.rows: tuple[Limit, ...] = tuple(rows)
         self._by_quantity: Mapping[str, list[Limit]] = _by_quantity(self.rows)
+        # Which groups have rows of their own for a quantity; all others of a taxon are alike.
+        self._own = {(row.quantity, row.group) for row in self.rows if row.group}
+        self._found: dict[Hashable, Any] = {}
 
     def applying(
         self,
@@ -114,20 +119,36 @@ class Limits:
         never apply to a taxon as a whole. A row that only says that no figure is published is
         returned when it is the most specific one.
         """
-        fitting = [
-            row
-            for row in self._fitting(group, quantity, stage)
-            if (over is None or row.over == over) and (basis is None or row.basis == basis)
-        ]
-        return strictest(fitting, group.taxon)
+        key = self._alike(group, quantity), quantity, basis, over, stage
+        if key not in self._found:
+            fitting = [
+                row
+                for row in self._fitting(group, quantity, stage)
+                if (over is None or row.over == over) and (basis is None or row.basis == basis)
+            ]
+            self._found[key] = strictest(fitting, group.taxon)
+        found: Applied | None = self._found[key]
+        return found
 
-    def each(self, group: Group, quantity: str, *, stage: str | None = None) -> Iterator[Applied]:
+    def each(self, group: Group, quantity: str, *, stage: str | None = None) -> tuple[Applied, ...]:
         """Every limit for a quantity that applies side by side: one for each unit, basis and span,
         and one for each side where the strictest ceiling and the strictest floor differ.
 
         Of the bundled rows those of the most specific taxon count, whatever they are reckoned on.
         A site limit replaces the unsourced rows of its basis over every span.
         """
+        key = self._alike(group, quantity), quantity, stage
+        if key not in self._found:
+            self._found[key] = tuple(self._each(group, quantity, stage))
+        found: tuple[Applied, ...] = self._found[key]
+        return found
+
+    def _alike(self, group: Group, quantity: str) -> str:
+        """What groups that have the same limits have in common."""
+        own = (quantity, group.id) in self._own
+        return f"group {group.id}" if own else group.taxon.scientific_name
+
+    def _each(self, group: Group, quantity: str, stage: str | None) -> Iterator[Applied]:
         fitting = self._fitting(group, quantity, stage)
         bundled = [row for row in fitting if row.standing is not Standing.SITE_RULE]
         nearest = min((group.taxon.rank_distance(row.taxon) for row in bundled), default=0)
@@ -143,13 +164,40 @@ class Limits:
         for rows in standing.values():
             yield from _both_sides(rows, group.taxon)
 
+    def on_foods(self, group: Group, quantity: str, *, stage: str | None = None) -> list[Limit]:
+        """The limits on single foods or classes of food; `applying` and `each` never return one.
+
+        Of the bundled rows on one food those of the most specific taxon count; all rows of the
+        site stand beside them.
+        """
+        fitting = [
+            row
+            for row in self._by_quantity.get(quantity, ())
+            if row.condition is None and row.food is not None and self._covers(row, group, stage)
+        ]
+        nearest: dict[str, int] = {}
+        for row in fitting:
+            if row.standing is not Standing.SITE_RULE and row.food is not None:
+                distance = group.taxon.rank_distance(row.taxon)
+                nearest[row.food] = min(distance, nearest.get(row.food, distance))
+        return [
+            row
+            for row in fitting
+            if row.standing is Standing.SITE_RULE
+            or group.taxon.rank_distance(row.taxon) == nearest[row.food or ""]
+        ]
+
+    @staticmethod
+    def _covers(row: Limit, group: Group, stage: str | None) -> bool:
+        return (row.stage in (None, "all") or row.stage == (stage or "adult")) and (
+            row.group == group.id if row.group else group.taxon.is_in(row.taxon)
+        )
+
     def _fitting(self, group: Group, quantity: str, stage: str | None) -> list[Limit]:
         return [
             row
             for row in self._by_quantity.get(quantity, ())
-            if row.condition is None
-            and (row.stage in (None, "all") or row.stage == (stage or "adult"))
-            and (row.group == group.id if row.group else group.taxon.is_in(row.taxon))
+            if row.condition is None and row.food is None and self._covers(row, group, stage)
         ]
 
 

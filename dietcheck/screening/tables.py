@@ -21,9 +21,9 @@ from dietcheck.screening.limits import Limit, SourceRef, Standing
 REQUIRED = frozenset({"id", "taxon", "quantity", "over", "severity", "standing"})
 KNOWN = REQUIRED | {
     "at_most", "at_least", "stage", "condition", "evidence", "seen", "source", "locator", "note",
-    "unit", "basis",
+    "unit", "basis", "food",
 }  # fmt: skip
-WINDOWS = frozenset({"meal", "day", "7 days", "14 days", "rota", "two feeds"})
+WINDOWS = frozenset({"meal", "day", "7 days", "14 days", "90 days", "rota", "two feeds"})
 PUBLISHED_NEEDS = ("source", "locator", "evidence", "seen")
 
 
@@ -84,6 +84,7 @@ def _row(row: Mapping[str, Any]) -> Limit:
         seen=row.get("seen", ""),
         sources=tuple(SourceRef(key, locator) for key in row.get("source", ())),
         note=row.get("note") or "",
+        food=row.get("food"),
     )
 
 
@@ -118,6 +119,7 @@ def _site_row(number: int, limit: SiteLimit) -> Limit:
         quantity=limit.quantity,
         taxon=limit.taxon or "",
         group=limit.group,
+        food=limit.food,
         unit=bound.unit if bound else "",
         basis=bound.basis if bound else "",
         over=limit.over,

@@ -7,14 +7,17 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from shutil import copytree, ignore_patterns
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from dietcheck.reading import Folder
-from dietcheck.reporting import Asked, render
+from dietcheck.reporting import Asked, render, trail
+from dietcheck.reporting.trail_gather import gather
 from dietcheck.screening.screen import screen
+from tests.checkout import commit_all
 
 PARK = Path(__file__).parents[2] / "example_repo"
 BAD = (
@@ -40,15 +43,28 @@ def browser() -> Iterator[Browser]:
         opened.close()
 
 
-@pytest.fixture(scope="module", params=["good", "bad"])
+@pytest.fixture(scope="module", params=["good", "bad", "trail"])
 def report(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The page of the example park as it stands, and with several mistakes laid over it."""
+    if request.param == "trail":
+        return _trail(tmp_path_factory.mktemp("trail"))
     names = BAD if request.param == "bad" else ()
     paths = [p for name in names for p in _files(PARK / "drafts" / name)]
     drafts = [(p.relative_to(PARK).as_posix(), p.read_bytes()) for p in paths]
     found = screen(Folder(PARK), date(2026, 11, 25), drafts)
     file = tmp_path_factory.mktemp("page") / f"{request.param}.html"
     file.write_text(render("html", found, Asked()), encoding="utf-8")
+    return file
+
+
+def _trail(folder: Path) -> Path:
+    """The inspector's page of one animal."""
+    copytree(PARK, folder / "park", ignore=ignore_patterns("drafts", "*.png", ".*"))
+    commit_all(folder / "park")
+    on = date(2026, 11, 25)
+    file = folder / "trail.html"
+    text = trail.render("html", gather(folder / "park", "Pip", None, on, on))
+    file.write_text(text, encoding="utf-8")
     return file
 
 
@@ -93,6 +109,8 @@ def test_no_barrier_is_found(browser: Browser, report: Path, width: int) -> None
 
 
 def test_the_keyboard_reaches_the_decisions_first(browser: Browser, report: Path) -> None:
+    if report.stem == "trail":  # read from its top
+        return
     with opened(browser, report, DESKTOP) as page:
         page.keyboard.press("Tab")
         page.keyboard.press("Enter")
@@ -103,8 +121,10 @@ def test_it_is_read_without_scripts(browser: Browser, report: Path) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(report.as_uri())
-    assert page.get_by_role("heading", name="Decisions for you").is_visible()
-    assert page.get_by_role("heading", name="Cautions").is_visible()
+    trail_heads = ("What it was offered", "Findings that stood open")
+    heads = trail_heads if report.stem == "trail" else ("Decisions for you", "Cautions")
+    for head in heads:
+        assert page.get_by_role("heading", name=head).is_visible()
     context.close()
 
 
@@ -112,7 +132,7 @@ def test_it_prints_on_few_pages_and_every_card_fits_one(browser: Browser, report
     with opened(browser, report, round((210 - 28) * PX)) as page:
         page.emulate_media(media="print")
         heights = page.evaluate(
-            "[...document.querySelectorAll('.card, figure')]"
+            "[...document.querySelectorAll('.card, figure, .one')]"
             ".map(c => [c.getBoundingClientRect().height, getComputedStyle(c).breakInside])"
         )
         assert all(height < SHEET * PX and rule == "avoid" for height, rule in heights)

@@ -19,6 +19,7 @@ import dietcheck.commands.prep
 import dietcheck.commands.schema
 import dietcheck.commands.sign
 import dietcheck.commands.start
+import dietcheck.commands.trail
 import dietcheck.commands.try_
 import dietcheck.reading.explain
 import dietcheck.reporting.html.page

@@ -1,9 +1,19 @@
-"""`dietcheck completion`: what the scripts offer, asked of bash as the tab key asks."""
+"""`dietcheck completion`: what the scripts offer, asked as the tab key asks.
+
+bash is everywhere; zsh and fish are asked where they are installed.
+"""
 
 from __future__ import annotations
 
+import os
+import pty
+import select
 import shlex
+import shutil
 import subprocess
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -94,3 +104,75 @@ def test_another_shell_is_told_which_there_are(capsys: pytest.CaptureFixture[str
     assert main(["completion", "csh"]) == 2
     said = capsys.readouterr().err
     assert all(shell in said for shell in SHELLS)
+
+
+# -- the tab key, in each shell that is here -------------------------------------------------------
+
+FUNCTION = {
+    "bash": """dietcheck() { printf "%s\\n" "$@" > part; mv part got; }""",
+    "zsh": """dietcheck() { printf "%s\\n" "$@" > part; mv part got; }""",
+    "fish": """function dietcheck; printf "%s\\n" $argv > part; mv part got; end""",
+}
+STARTED = {
+    "bash": ("bash", "--norc", "--noprofile", "-i"),
+    "zsh": ("zsh", "-f", "-i"),
+    "fish": ("fish", "--no-config", "-i"),
+}
+INSTALLED = [shell for shell in SHELLS if shutil.which(shell)]
+TYPED = {
+    "dietcheck scr\t": "screen",
+    "dietcheck screen --bl\thi\t": "screen --block-on high",
+    "dietcheck schema diet-\t": "schema diet-sheet",
+    "dietcheck screen my\t": "screen my diets",
+    "dietcheck screen --draft dra\t": "screen --draft draft one.yaml",
+}
+
+
+@contextmanager
+def terminal(shell: str, folder: Path) -> Iterator[int]:
+    """A shell at a terminal of its own; what is typed and shown goes through the descriptor."""
+    child, ours = pty.fork()
+    if child == 0:
+        os.chdir(folder)
+        for name in ("HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME", "ZDOTDIR"):
+            os.environ[name] = str(folder)
+        os.environ |= {"TERM": "dumb", "HISTFILE": "/dev/null", "PS1": "> "}
+        os.execvp(STARTED[shell][0], STARTED[shell])
+    try:
+        yield ours
+    finally:
+        os.close(ours)
+        os.kill(child, 9)
+        os.waitpid(child, 0)
+
+
+def wait_for(ours: int, file: Path, seconds: float = 30) -> list[str]:
+    """The lines of a file that the shell is about to write; the terminal is emptied meanwhile."""
+    shown, end = "", time.monotonic() + seconds
+    while not file.exists() and time.monotonic() < end:
+        if select.select([ours], [], [], 0.05)[0]:
+            shown += os.read(ours, 65536).decode(errors="replace")
+    assert file.exists(), shown
+    lines = file.read_text().splitlines()
+    file.unlink()
+    return lines
+
+
+@pytest.mark.filterwarnings("ignore:This process .* is multi-threaded:DeprecationWarning")
+@pytest.mark.parametrize("shell", INSTALLED)
+def test_the_tab_key_completes_in_a_real_shell(shell: str, tmp_path: Path) -> None:
+    (tmp_path / "my diets").mkdir()
+    (tmp_path / "draft one.yaml").touch()
+    (tmp_path / "script").write_text(SHELLS[shell](shapes()), encoding="utf-8")
+    setting_up = {
+        "zsh": "autoload -U compinit; compinit -u -D; source ./script",
+        "bash": "source ./script",
+        "fish": "source ./script",
+    }[shell]
+    with terminal(shell, tmp_path) as ours:
+        os.write(ours, f"{FUNCTION[shell]}\n{setting_up}\ndietcheck ready\n".encode())
+        assert wait_for(ours, tmp_path / "got") == ["ready"]
+        for typed, wanted in TYPED.items():
+            os.write(ours, f"{typed}\n".encode())
+            # zsh takes its slash after a folder back when the line is sent
+            assert " ".join(wait_for(ours, tmp_path / "got")).rstrip("/") == wanted

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import subprocess
 import sys
 import time
 from collections.abc import Callable
@@ -14,7 +13,7 @@ import pytest
 from dietcheck.__main__ import main
 from dietcheck.commands import progress, screen
 from dietcheck.commands.output import complain, say
-from tests.commands.console import call, listing, write
+from tests.commands.console import call, write
 
 
 class Terminal(io.StringIO):
@@ -113,27 +112,3 @@ def test_stopping_ends_with_status_2_and_a_plain_line(
     said = capsys.readouterr().err
     assert said.startswith("dietcheck: stopped")
     assert "Traceback" not in said
-
-
-def test_ctrl_c_in_the_middle_leaves_nothing_half_written(tmp_path: Path) -> None:
-    """The signal comes when the report stands beside its place and is about to be moved there."""
-    park = write(tmp_path / "park")
-    before = listing(tmp_path)
-    code = (
-        "import os, signal, sys, time\n"
-        "from dietcheck.__main__ import main\n"
-        "def stop(*_): os.kill(os.getpid(), signal.SIGINT); time.sleep(60)\n"
-        "os.replace = stop\n"
-        f"sys.exit(main(['screen', {str(park)!r}, '--write', 'json:' + sys.argv[1]]))\n"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code, str(tmp_path / "report.json")],
-        capture_output=True,
-        encoding="utf-8",
-        check=False,
-        timeout=50,
-    )
-    assert done.returncode == 2
-    assert "stopped" in done.stderr
-    assert "Traceback" not in done.stderr
-    assert listing(tmp_path) == before

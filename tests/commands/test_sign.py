@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from dietcheck.__main__ import main
+from dietcheck.history.guards import guards_digest
 from dietcheck.history.signed import unchanged
 from dietcheck.reading import check_file
 from tests import records
@@ -86,8 +89,85 @@ def test_what_would_not_stand_is_refused_and_nothing_is_written(
 
 def test_a_signature_is_never_written_over(park: Path) -> None:
     assert sign(park) == 0
+    name = f"sign-offs/{signed(park).name}"
     before = listing(park)
-    assert sign(park, "--next-review", "2027-05-01") == 2
+    assert sign(park, "--to", name) == 2
+    assert listing(park) == before
+    assert sign(park) == 0
+    assert len(listing(park)) == len(before) + 1
+
+
+def test_what_is_renewed_keeps_its_conditions_and_what_is_signed_is_left_alone(
+    park: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert sign(park, "--condition", "weigh her", "--next-review", "2027-05-01") == 0
+    assert sign(park, "--renew") == 2
+    assert "signed as it stands" in capsys.readouterr().err
+    first = signed(park)
+    write(park, sheet=records.sheet({"roots": ["{food: carrot, amount: 601 g per animal}"]}))
+    assert sign(park, "--renew") == 0
+    (new,) = set((park / "sign-offs").iterdir()) - {first}
+    data = check_file("s.yaml", new.read_bytes()).data
+    assert data is not None
+    assert (data["conditions"], data["next_review"]) == (["weigh her"], "2027-05-01")
+    assert sign(park, "--renew") == 2
+
+
+def found(park: Path, capsys: pytest.CaptureFixture[str], rule: str) -> dict[str, Any]:
+    """The one finding of a rule, as the JSON report has it."""
+    out = park.parent / "found.json"
+    main(["screen", str(park), "--on", DAY, "--write", f"json:{out}"])
+    capsys.readouterr()
+    (one,) = [f for f in json.loads(out.read_text())["findings"] if f["rule"] == rule]
+    return one  # type: ignore[no-any-return]
+
+
+LATER = ("--reason", "she refuses all else", "--until", "2026-12-24")
+
+
+def test_a_high_finding_is_accepted_with_a_reason_an_end_and_what_it_rests_on(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A tapir that must not have carrots gets them. Invented."""
+    animal = "{id: T1, never: [carrot], weighings: [{on: 2026-11-20, mass: 200 kg}]}"
+    park = write(tmp_path / "park", group=records.group(animals=(animal,)))
+    assert sign(park) == 2
+    one = found(park, capsys, "individual-exclusion")
+    accept = ("--accept", one["id"], *LATER)
+    assert sign(park, *accept) == 2  # it is about a food: how much of it?
+    assert sign(park, *accept, "--up-to", "1200 g", role="keeper") == 2
+    assert sign(park, *accept, "--up-to", "1200 g") == 0
+    data = check_file("s.yaml", signed(park).read_bytes()).data
+    assert data is not None
+    (entry,) = data["accepts"]
+    assert (entry["heads"], entry["weights"]) == (1, {"T1": "180000 to 220000 g"})
+    assert entry["content"].startswith("sha256:")
+    accepted = found(park, capsys, "individual-exclusion")["accepted"]
+    assert (accepted["days_left"], accepted["not_bound_to"]) == (29, [])
+    heavy = animal.replace("200 kg", "221 kg")
+    write(park, group=records.group(animals=(heavy,)))
+    voided = found(park, capsys, "individual-exclusion")
+    assert voided["accepted"] is None
+    assert "221000 g" in voided["message"]
+
+
+@pytest.mark.parametrize("more", [LATER[:2], LATER[2:], ("--reason", "x", "--until", "2026-11-24")])
+def test_an_acceptance_without_reason_or_end_is_refused(park: Path, more: tuple[str, ...]) -> None:
+    before = listing(park)
+    assert sign(park, "--accept", "0" * 12, *more) == 2
+    assert sign(park, *more) == 2
+    assert listing(park) == before
+
+
+def test_an_unknown_food_is_never_accepted(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheet = records.sheet({"roots": ["{food: hedge, amount: 600 g per animal}"]})
+    park = write(tmp_path / "park", sheet=sheet)
+    before = listing(park)
+    one = found(park, capsys, "unknown-food")
+    assert sign(park, "--accept", one["id"], *LATER, "--up-to", "600 g") == 2
+    assert "never be accepted" in capsys.readouterr().err
     assert listing(park) == before
 
 
@@ -118,3 +198,14 @@ def test_records_that_cannot_be_read_are_not_signed_over(park: Path) -> None:
     before = listing(park)
     assert sign(park) == 2
     assert listing(park) == before
+
+
+def test_limits_are_signed_by_themselves(park: Path) -> None:
+    assert sign(park, "--limits", "--groups", "tapir") == 2
+    assert sign(park, "--limits", by="Dr Nobody") == 2
+    assert sign(park, "--limits") == 0
+    data = check_file("s.yaml", signed(park).read_bytes()).data
+    assert data is not None
+    assert "groups" not in data
+    again = {p: raw.decode() for p, raw in listing(park).items() if raw is not None}
+    assert data["limits"] == guards_digest(records.linked(again))

@@ -85,7 +85,7 @@ def test_a_long_text_does_not_bury_the_rest(text: str) -> None:
     assert len(terminal.render(hostile(text), Asked())) < 20_000
 
 
-@given(st.text(st.characters(), max_size=200))
+@given(st.text(st.characters(), min_size=1, max_size=200))
 def test_no_text_at_all_makes_the_page_harmful(text: str) -> None:
     harmless(terminal.render(hostile(text), Asked()))
 

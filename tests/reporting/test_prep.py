@@ -254,3 +254,65 @@ def test_json_keeps_to_its_schema() -> None:
 )
 def test_masses_are_printed_to_the_last_digit(value: Interval, said: str) -> None:
     assert mass(value) == said
+
+
+ORDER = "drug: worming paste, by: Dr Vale, from: 2026-11-20, until: 2026-11-25"
+DOSE = ", dose: 5 ml once a day"
+
+
+def dosed(order: str | None, days: int = 1) -> PrepReport:
+    """A sheet of two tapirs, of which T1 gets carrot as a medicine vehicle."""
+    medicine = f", medicine: {{{order}}}" if order else ""
+    line = f"food: carrot, amount: 9 g per animal, for: [T1], treat: medicine vehicle{medicine}"
+    files = records.small(
+        group=PARK["group"].replace("never: [kale]", "never: [grape]"),
+        sheet=records.sheet({"roots": [f"{{{line}}}"]}),
+    )
+    collection = records.linked(files)
+    kitchen = Kitchen(collection, records.ON)
+    tapir = collection.groups["tapir"]
+    spans = (records.ON + timedelta(days=n) for n in range(days))
+    made = tuple(kitchen_day(kitchen, [tapir], on) for on in spans)
+    return replace(sheet(), held=(), days=made)
+
+
+def every(report: PrepReport) -> list[str]:
+    """What people are given to read: terminal, page, spreadsheet."""
+    page = flat(Page(prep_html.render(report)).words)
+    return [flat(prep_text.render(report)), page, flat(prep_csv.render(report))]
+
+
+def test_drug_and_dose_are_told_and_who_is_not_to_eat_them() -> None:
+    report = dosed(ORDER + DOSE)
+    for said in every(report):
+        assert "worming paste, 5 ml once a day; ordered by Dr Vale, until 25 Nov 2026" in said
+        assert "T2" in said
+        assert "Carrot with worming paste, ordered for Bo" in said
+    portion, *_ = json.loads(prep_json.render(report))["days"][0]["groups"][0]["portions"]
+    assert (portion["kind"], portion["medicine"]["dose"]) == ("medicine", "5 ml once a day")
+    Draft202012Validator(SCHEMAS["prep"]).validate(json.loads(prep_json.render(report)))
+
+
+def test_what_is_not_written_of_a_medicine_is_asked_for() -> None:
+    assert all("DOSE NOT WRITTEN: ask the vet" in said for said in every(dosed(ORDER)))
+    assert all("WHICH MEDICINE IS NOT WRITTEN: ask" in said for said in every(dosed(None)))
+
+
+def test_a_course_that_is_over_or_has_not_begun_is_not_given() -> None:
+    assert not any("COURSE IS OVER" in said for said in every(dosed(ORDER)))
+    for said in every(dosed(ORDER, days=2)):  # its last day, and the day after
+        assert "THE COURSE IS OVER" in said
+    later = ORDER.replace("11-20", "11-27").replace("11-25", "11-30")
+    assert all("NOT BEFORE 27 Nov 2026" in said for said in every(dosed(later)))
+
+
+@pytest.mark.parametrize(("fed", "told"), [("together", True), ("singly", False)])
+def test_a_food_kept_from_one_is_told_of_the_bowls_that_it_can_get_at(fed: str, told: bool) -> None:
+    """T2's carrot is out of T1's reach only where each is fed on its own."""
+    files = records.small(
+        group=PARK["group"].replace("never: [kale]", "never: [carrot]").replace("together", fed),
+        sheet=records.sheet({"roots": ["{food: carrot, amount: 9 g per animal, for: [T2]}"]}),
+    )
+    collection = records.linked(files)
+    (bar,) = Kitchen(collection, records.ON).day(collection.groups["tapir"], records.ON).bars
+    assert bool(bar.given) is told

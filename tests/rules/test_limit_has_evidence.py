@@ -10,7 +10,7 @@ from dietcheck.contract import CONTRACT, Check, Pack, Severity, Standing, Verdic
 from dietcheck.screening.engine import run
 from dietcheck.screening.packs import rules_of, source_keys
 from dietcheck.screening.tables import bundled_limits
-from dietcheck_rules import RULES, limit_has_evidence, pack, portion_for_body_mass
+from dietcheck_rules import RULES, limit_has_evidence, pack, portion_for_body_mass, rota_balance
 from tests import records
 
 HOUSE = (
@@ -35,7 +35,7 @@ def house(
 def said(limits: str, **changes: str) -> list[Check]:
     """What the rule says of the small park with a limit of its own, beside the portion rule."""
     files_ = {**records.small(**changes), "limits.yaml": limits}
-    both = (limit_has_evidence, portion_for_body_mass)
+    both = (limit_has_evidence, portion_for_body_mass, rota_balance)
     whole = Pack("test", "0", CONTRACT, both, pack().sources)
     outcome = run(records.linked(files_), rules_of(whole), records.ON)
     assert not outcome.failures
@@ -67,6 +67,15 @@ def test_a_quantity_that_no_rule_reads_guards_nothing() -> None:
     assert breaches(checks) == DEAD
     assert "food-intake" in checks[0].advice
     assert checks[0].places[0].path[-1] == "quantity"
+
+
+def test_a_limit_on_one_food_is_read_only_for_how_often_it_comes() -> None:
+    on_carrot = ", food: carrot"
+    often = {"quantity": "same-item", "bound": "at_most: 4 days", "over": "7 days"}
+    assert breaches(said(house(**often, more=on_carrot))) == []
+    assert breaches(said(house(**often, more=", food: root vegetable"))) == []
+    assert breaches(said(house(**often, more=", food: carot"))) == DEAD
+    assert breaches(said(house(more=on_carrot))) == DEAD
 
 
 def test_a_count_where_rules_measure_guards_nothing() -> None:

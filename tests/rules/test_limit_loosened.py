@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dietcheck.contract import Severity, Verdict
+from dietcheck.history.guards import guards_digest
 from dietcheck.history.lookback import Lookback
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import rules_of
@@ -222,3 +223,17 @@ def test_the_vet_of_the_group_can_accept_it() -> None:
     (finding,) = [f for f in report.findings if f.rule == "limit-loosened"]
     assert finding.group == "tapir"
     assert finding.accepted is not None
+
+
+def test_a_limit_that_was_signed_by_itself_is_settled_and_never_along_with_a_diet() -> None:
+    """The signature holds the digest of the limits as they are now, given by who may."""
+    before, loose = park(LIMIT), LIMIT.replace("6 %", "8 %")
+    digest = guards_digest(records.linked(park(loose)))
+    text = f"record: sign-off\nby: Dr Vale\nrole: vet\non: 2026-11-24\nlimits: {digest}\n"
+    assert grades(said(limit_loosened, before, park(loose))) == MEDIUM
+    assert grades(said(limit_loosened, before, park(loose, signed=text))) == []
+    nobody = text.replace("Dr Vale", "Pia Renn")
+    assert grades(said(limit_loosened, before, park(loose, signed=nobody))) == MEDIUM
+    looser = LIMIT.replace("6 %", "9 %")
+    assert grades(said(limit_loosened, before, park(looser, signed=text))) == MEDIUM
+    assert grades(said(limit_loosened, before, park(loose, grams=700, signed=text))) == HIGH

@@ -106,7 +106,7 @@ def test_an_acceptance_that_ended_and_a_diet_edited_since_are_both_told() -> Non
     found = {(c.about, c.severity) for c in said(old, sheet=changed)}
     assert found == {
         ("changed after the signature", Severity.MEDIUM),
-        ("acceptance ended: body-mass-known", Severity.LOW),
+        ("acceptance void: body-mass-known", Severity.MEDIUM),
     }
 
 

@@ -53,6 +53,8 @@ MISTAKES = [
              "browse-and-hay.yaml", "timothy-hay"),  # the food whose label would settle it
     Expected("b02-capybara-cucumber.yaml", "swap-equivalence", "capybara", "medium", "breach",
              "b02-capybara-cucumber.yaml", "cucumber"),
+    Expected("b02-capybara-cucumber.yaml", "swap-equivalence", "capybara", "low", "breach",
+             "b02-capybara-cucumber.yaml", "from: 2026-11-23"),  # no end date
     Expected("b04-toucan-pellet-and-orange", "iron-ceiling", "toucan", "medium", "cannot-tell",
              "foods.yaml", "softbill pellet"),
     Expected("b04-toucan-pellet-and-orange", "toxic-item", "toucan", "medium", "breach",
@@ -97,6 +99,10 @@ MISTAKES = [
              "b15-otter-old-weights.yaml", "2026-04-29"),
     Expected("b15-otter-old-weights.yaml", "back-dated", "otter", "low", "breach",
              "b15-otter-old-weights.yaml", "group"),
+    Expected("b15-otter-old-weights.yaml", "condition-plan", "otter", "low", "breach",
+             "b15-otter-old-weights.yaml", "plan: {kind: weight reduction"),
+    Expected("b16-wallaby-joey", "life-stage", "wallaby-joey", "medium", "breach",
+             "diet-sheet.yaml", "record: diet sheet"),
     Expected("b16-wallaby-joey", "body-mass-known", "wallaby-joey", "medium", "cannot-tell",
              "group.yaml", "WA-10"),
     Expected("b16-wallaby-joey", "toxic-item", "wallaby-joey", "high", "breach",
@@ -105,10 +111,26 @@ MISTAKES = [
              "b17-penguin-rota-hole.yaml", "#  9 Tue"),
     Expected("b17-penguin-rota-double.yaml", "records-readable", None, "high", "cannot-tell",
              "b17-penguin-rota-double.yaml", "afternoon"),
+    Expected("b19-python-long-fast.yaml", "rota-balance", "python", "medium", "breach",
+             "b19-python-long-fast.yaml", "# 13 Sat"),
+    Expected("b19-dragon-fast-days.yaml", "rota-balance", "bearded-dragon", "medium", "breach",
+             "b19-dragon-fast-days.yaml", "fast: planned"),
     Expected("b20-tapir-new-pellet", "change-pace", "tapir", "medium", "breach",
              "diet-sheet.yaml", "tapir-pellet-b"),
+    Expected("b25-penguin-old-herring.yaml", "thaw-and-storage", "penguin", "low", "breach",
+             "b25-penguin-old-herring.yaml", "at room temperature"),
+    Expected("b25-penguin-old-herring.yaml", "thaw-and-storage", "penguin", "low", "breach",
+             "b25-penguin-old-herring.yaml", "2025-12-20"),
     Expected("b26-otter-day-old-chicks", "feed-origin", "otter", "high", "breach",
              "diet-sheet.yaml", "day-old-chick"),
+    Expected("b28-marmoset-new-arrival.yaml", "new-arrival", "marmoset-quarantine", "medium",
+             "breach", "b28-marmoset-new-arrival.yaml", "here_from: 2026-11-20"),
+    Expected("b28-marmoset-new-arrival.yaml", "rota-complete", "marmoset-quarantine", "high",
+             "breach", "b28-marmoset-new-arrival.yaml", "record: group"),
+    Expected("pieces-marmoset-carrot-sticks.yaml", "piece-size", "marmoset", "low", "breach",
+             "pieces-marmoset-carrot-sticks.yaml", "sticks 6 cm"),
+    Expected("season-tortoise-summer-sheet.yaml", "season-window", "tortoise", "medium",
+             "cannot-tell", "season-tortoise-summer-sheet.yaml", "season: summer"),
     Expected("decoy-rhea-2-carrots.yaml", "composition-known", "rhea", "medium", "cannot-tell",
              "decoy-rhea-2-carrots.yaml", "2 pieces per animal"),
 ]  # fmt: skip
@@ -133,11 +155,11 @@ def new_findings(draft: str) -> list[Finding]:
 
     That a changed diet waits for its signature is no mistake of the draft, see below.
     """
-    before = {(f.id, f.severity, f.accepted) for f in judged(None).findings}
+    before = {(f.id, f.severity, f.accepted is None) for f in judged(None).findings}
     return [
         f
         for f in judged(draft).findings
-        if (f.id, f.severity, f.accepted) not in before and f.rule != "sign-off"
+        if (f.id, f.severity, f.accepted is None) not in before and f.rule != "sign-off"
     ]
 
 
@@ -184,6 +206,8 @@ def test_the_park_is_signed_as_it_stands_and_a_changed_diet_waits_for_its_signat
         return [(f.group, f.severity) for f in judged(draft).findings if f.rule == "sign-off"]
 
     assert unsigned(None) == []
+    weak = [j.check.weak for j in judged(None).judged if j.rule == "sign-off"]
+    assert set(weak) == {()}  # every sign-off holds the digest of what was signed
     assert unsigned("decoy-penguin-moult.yaml") == [("penguin", "medium")]
 
 
@@ -197,6 +221,52 @@ def test_the_accepted_banana_of_pip_is_silent() -> None:
     assert spoken == []
     accepted = [f.rule for f in judged(None).findings if f.group == "marmoset" and f.accepted]
     assert accepted == ["individual-exclusion"]
+
+
+def test_the_accepted_banana_is_shown_with_its_days_and_all_that_binds_it() -> None:
+    (finding,) = [f for f in judged(None).findings if f.accepted]
+    assert finding.accepted is not None
+    assert finding.accepted.days_left(ON) == 36
+    assert finding.accepted.not_held == ()
+
+
+def of_sign_off(draft: str) -> dict[str, Finding]:
+    """What the rule on signatures says of a draft, by what it is about."""
+    return {f.check.about: f for f in judged(draft).findings if f.rule == "sign-off"}
+
+
+def test_the_head_keeper_approves_the_own_rota() -> None:
+    """B22: who may not sign has signed, and it is the own rota."""
+    found = of_sign_off("b22-head-keeper-signs-own-rota")
+    own = found["signed by somebody who may not: Jory Lindahl"]
+    assert (own.group, own.severity, own.accepted) == ("tortoise", Severity.HIGH, None)
+    assert "Jory Lindahl wrote it, too" in own.check.message
+    assert first_line(judged("b22-head-keeper-signs-own-rota"), own)[0] == "sign-off.yaml"
+
+
+def test_an_acceptance_that_is_over_and_a_sheet_edited_since() -> None:
+    """B23: accepted until three weeks ago, and the sheet was edited after the last signature."""
+    found = of_sign_off("b23-wren-acceptance-ended")
+    assert {about: f.severity for about, f in found.items()} == {
+        "changed after the signature": Severity.MEDIUM,
+        "acceptance void: portion-for-body-mass": Severity.MEDIUM,
+    }
+    assert "21 days ago" in found["acceptance void: portion-for-body-mass"].check.message
+    assert (
+        "marmoset-pellet for Wren: 20 g per kg body mass → 22 g per kg body mass"
+        in found["changed after the signature"].check.message
+    )
+
+
+def test_more_banana_than_was_accepted_says_so_on_the_finding_itself() -> None:
+    """B06: the high finding that was accepted speaks again, with the reason."""
+    (spoken,) = [
+        f
+        for f in judged("b06-pip-banana-twice.yaml").findings
+        if f.rule == "individual-exclusion" and f.check.food == "banana"
+    ]
+    assert (spoken.accepted, spoken.severity) == (None, Severity.HIGH)
+    assert "The acceptance of Dr Tamsin Vale of 2026-11-10 does not count" in spoken.check.message
 
 
 def test_two_carrots_without_a_piece_mass_never_pass() -> None:

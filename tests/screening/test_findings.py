@@ -10,6 +10,8 @@ import pytest
 from dietcheck.collection.places import Pointer
 from dietcheck.collection.settings import Acceptance, Signer, SignOff
 from dietcheck.contract import Check, Severity, Verdict, When
+from dietcheck.history.covered import accepted_digest
+from dietcheck.history.digest import content_digest
 from dietcheck.quantities import read_mass
 from dietcheck.screening.acceptance import NONE, Acceptances
 from dietcheck.screening.findings import Finding, Judged, days_of, finding_id, findings_of
@@ -181,28 +183,102 @@ def test_an_acceptance_is_void_once_more_is_offered_than_was_accepted(
     assert both.most_in_a_day(both.animals[0], "banana").low == read_mass(amount).low + 1
 
 
-@pytest.mark.parametrize(("up_to", "stands"), [(None, False), ("3 g", True)])
-def test_a_changed_diet_voids_what_was_accepted_unless_an_amount_is_named(
-    up_to: str | None, stands: bool
-) -> None:
-    """With an amount it is the amount that binds."""
-    sheet = records.sheet({"roots": ["{food: carrot, amount: 1 g per animal}"]})
-    diets = {"tapir": records.diet(records.small(sheet=sheet))}
-    accepted = replace(
-        ACCEPTANCE,
-        group="tapir",
-        food="carrot",
-        animals=(),
-        up_to=read_mass(up_to) if up_to else None,
+SHEET = records.sheet({"roots": ["{food: carrot, amount: 1 g per animal}"]})
+THIN = "{id: T1, weighings: [{on: 2026-11-20, mass: 200 kg}, {on: 2026-11-24, mass: 170 kg}]}"
+TWO = ("{id: T1, weighings: [{on: 2026-11-20, mass: 200 kg}]}", "{id: T2}")
+
+
+def accepts(more: str, content: str = "") -> str:
+    """A signature of the vet that accepts a risk of the tapirs' carrots."""
+    return (
+        "record: sign-off\nby: Dr Vale\nrole: vet\non: 2026-11-22\ngroups: [tapir]\n"
+        f"{content}\naccepts:\n  - {{rule: fruit-as-treat, group: tapir, reason: r, "
+        f"until: 2026-12-31, {more}}}\n"
     )
-    signed = replace(SIGNED, accepts=(accepted,))
+
+
+def spoken(more: str, content: str = "", **changes: str) -> Finding:
+    """What becomes of a finding on the carrots under that signature."""
+    files = records.small(**({"sheet": SHEET, "signed": accepts(more, content)} | changes))
+    collection = records.linked(files)
+    diets = {"tapir": records.diet(files)}
+    acceptances = Acceptances(collection.sign_offs, [VET], ON, diets, collection)
     check = judged(replace(CHECK, food="carrot", animals=("T1",)), group="tapir")
+    (finding,) = findings_of([check], acceptances)
+    return finding
 
-    def held(unchanged: bool) -> bool:
-        acceptances = Acceptances([signed], [VET], ON, diets, lambda *_: unchanged)
-        (finding,) = findings_of([check], acceptances)
-        return finding.accepted is not None
 
-    if up_to is None:
-        assert held(True)
-    assert held(False) is stands
+@pytest.mark.parametrize(
+    ("more", "changes", "why"),
+    [
+        ("heads: 1", {}, ""),
+        ("heads: 1", {"group": records.group(animals=TWO)}, "there were 1 animals and are 2"),
+        ("weights: {T1: 180 to 220 kg}", {}, ""),
+        ("weights: {T1: 180 to 220 kg}", {"group": records.group(animals=(THIN,))}, "170000 g"),
+        ("weights: {T1: 180 to 220 kg}", {"group": records.group(animals=("{id: T1}",))},
+         "no weight any more"),
+    ],
+    ids=["as many", "one more", "as heavy", "thinner", "weight gone"],
+)  # fmt: skip
+def test_heads_and_weights_that_an_acceptance_holds(
+    more: str, changes: dict[str, str], why: str
+) -> None:
+    finding = spoken(more, **changes)
+    assert (finding.accepted is not None) is (not why)
+    assert why in finding.check.message
+    assert ("does not count" in finding.check.message) is bool(why)
+
+
+def test_a_weight_at_the_very_bound_is_inside() -> None:
+    assert spoken("weights: {T1: 200 to 220 kg}").accepted is not None
+    assert spoken("weights: {T1: 200.001 to 220 kg}").accepted is None
+
+
+@pytest.mark.parametrize("scoped", [False, True])
+def test_a_changed_diet_voids_what_was_accepted_and_one_of_another_food_does_not(
+    scoped: bool,
+) -> None:
+    before = records.linked(records.small(sheet=SHEET))
+    food = "carrot" if scoped else None
+    digest = accepted_digest(before, "tapir", food, date(2026, 11, 22))
+    more = f"content: '{digest}'" + (", food: carrot, up_to: 5 g" if scoped else "")
+    assert spoken(more).accepted is not None
+    heavier = records.sheet({"roots": ["{food: carrot, amount: 2 g per animal}"]})
+    assert "changed since" in spoken(more, sheet=heavier).check.message
+    lines = ["{food: carrot, amount: 1 g per animal}", "{food: leaf, amount: 1 g per animal}"]
+    foods = records.foods(carrot="{same_as: carrot}", leaf="{same_as: lettuce-cos}")
+    other = spoken(more, sheet=records.sheet({"roots": lines}), foods=foods)
+    assert (other.accepted is not None) is scoped
+    oftener = records.rota(["{morning: roots, afternoon: roots}"] * 3)
+    assert (spoken(more, rota=oftener).accepted is None) is True
+
+
+def test_the_digest_of_a_signature_binds_what_has_none_of_its_own() -> None:
+    before = records.linked(records.small(sheet=SHEET))
+    digest = content_digest(before, "tapir", date(2026, 11, 22))
+    content = f"content: {{tapir: '{digest}'}}"
+    heavier = records.sheet({"roots": ["{food: carrot, amount: 2 g per animal}"]})
+    assert spoken("heads: 1", content).accepted is not None
+    assert spoken("heads: 1", content, sheet=heavier).accepted is None
+
+
+def test_what_a_record_made_by_hand_does_not_hold_is_said() -> None:
+    by_hand = spoken("food: carrot, up_to: 5 g").accepted
+    assert by_hand is not None
+    assert by_hand.not_held == ("the number of animals", "the weights")
+
+
+@pytest.mark.parametrize(
+    ("finding", "why"),
+    [
+        (judged(can_be_accepted=False), "nobody can accept this"),
+        (judged(replace(CHECK, food="grape")), ""),
+    ],
+)
+def test_why_an_acceptance_does_not_count_is_told_where_it_names_the_finding(
+    finding: Judged, why: str
+) -> None:
+    (found,) = find(finding)
+    assert found.accepted is None
+    assert why in found.check.message
+    assert ("does not count" in found.check.message) is bool(why)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from dietcheck.reporting import words
-from dietcheck.reporting.html.fortnight import animal_line
+from dietcheck.reporting.animal_words import animal_line
 from dietcheck.reporting.html.pictures import range_bar
 from dietcheck.reporting.layout import listed, shown
 from dietcheck.screening.checks import Check, Verdict

@@ -6,12 +6,17 @@ import hashlib
 from collections.abc import Iterator, Mapping
 
 from dietcheck.history.digest import content_digest
+from dietcheck.history.signed_version import Signed
 from dietcheck.nutrition.diet import Diet
 from dietcheck.quantities import Interval, format_interval
+from dietcheck.reporting import Asked, words
+from dietcheck.reporting.change_found import changes_of
+from dietcheck.reporting.change_words import said
 from dietcheck.reporting.layout import listed, shown
 from dietcheck.screening.report import Report
 
 LINES, FOODS = 6, 3
+SIGNED_LINES, PHRASE = 4, 60  # since the signature: the first screen belongs to the decisions
 
 
 def digests(report: Report) -> dict[str, str]:
@@ -48,6 +53,62 @@ def changes(report: Report, now: Mapping[str, str]) -> list[str]:
     more = len(told) - LINES
     tail = [f"… and {more} more groups whose diet changed."] if more > 0 else []
     return told[:LINES] + tail
+
+
+def since_signed(report: Report, asked: Asked) -> list[str]:
+    """What became of each group's diet since the last signature: old → new, by whom and why."""
+    collection = report.collection
+    if collection is None or not asked.signed:
+        return []
+    told, same, lost = [], 0, []
+    for group, signed in _gravest_first(asked, report):
+        called = shown(collection.groups[group].called, 60)
+        by = f"{shown(signed.sign_off.by, 60)}, {words.day(signed.sign_off.on)}"
+        if signed.is_same:
+            same += 1
+        elif signed.records is None:
+            lost.append(called)
+        else:
+            found = changes_of(signed.records, collection, group, report.on)
+            phrases = (said(c, lambda text: shown(text, PHRASE)) for c in found if c.feeds)
+            what = listed(phrases, 2, "; ") or "the same food, written otherwise"
+            told.append(f"{called}: {what}. Signed by {by}{_by(signed, group, report)}.")
+    more = len(told) - SIGNED_LINES
+    lines = [*told[:SIGNED_LINES], *([f"… and {more} more groups."] if more > 0 else [])]
+    if lost:
+        lines.append(
+            f"Not what was signed, and the signed version is not among the latest in git: "
+            f"{listed(lost, LINES)}."
+        )
+    never = sorted(collection.groups.keys() - asked.signed.keys())
+    if never:
+        names = (shown(collection.groups[name].called, 60) for name in never)
+        lines.append(f"Nobody has signed: {listed(names, LINES)}.")
+    if same:
+        lines.append(f"As signed: {same} {'group' if same == 1 else 'groups'}.")
+    return lines
+
+
+def _gravest_first(asked: Asked, report: Report) -> list[tuple[str, Signed]]:
+    """The signed groups, those with the gravest open finding first."""
+    rank: dict[str | None, int] = {}
+    for finding in report.findings:
+        if finding.accepted is None:
+            worst = min(rank.get(finding.group, 9), finding.severity.rank)
+            rank[finding.group] = worst
+    return sorted(asked.signed.items(), key=lambda one: (rank.get(one[0], 9), one[0]))
+
+
+def _by(signed: Signed, group: str, report: Report) -> str:
+    """Who changed the sheet, when, and in which words."""
+    sheet = report.collection.sheet_on(group, report.on) if report.collection else None
+    if sheet is not None and sheet.place.file in report.drafts:
+        return f"; changed by a draft, {shown(sheet.written_by or 'nobody named', 60)}"
+    version = signed.changed
+    if version is None:
+        return ""
+    who = f"{shown(version.by, 60)}, {words.day(version.dated)}"
+    return f"; sheet last changed by {who}, “{shown(version.subject, 60)}”"
 
 
 def _changed(diet: Diet, past: Diet | None, digest: str, report: Report) -> str:

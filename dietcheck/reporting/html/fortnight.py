@@ -6,14 +6,15 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_FLOOR, Context
 
-from dietcheck.collection.animals import Animal
 from dietcheck.nutrition.diet import Diet
+from dietcheck.nutrition.energy import energy_method
 from dietcheck.nutrition.energy_need import energy_needs, need_span
-from dietcheck.nutrition.gauges import ENERGY, gauge_keys, gauges
+from dietcheck.nutrition.gauges import AS_FED, ENERGY, gauge_keys, gauges
 from dietcheck.nutrition.plan import PlannedDay
 from dietcheck.nutrition.rations import Ration
 from dietcheck.nutrition.shares import class_share
-from dietcheck.quantities import ZERO, Interval, exact, format_interval
+from dietcheck.nutrition.treats import TreatLedger, share_of
+from dietcheck.quantities import ZERO, Interval, format_interval
 from dietcheck.reporting import words
 from dietcheck.reporting.html.pictures.calendar import Strip
 from dietcheck.screening.findings import Finding
@@ -22,6 +23,8 @@ from dietcheck.screening.report import Report
 
 Known = dict[str, Limits]
 _DOWN, _UP = (Context(prec=3, rounding=way) for way in (ROUND_FLOOR, ROUND_CEILING))
+_DRY, _ENERGY, _AS_FED = "dry matter", "energy", "as fed"
+_SHARE_OF = {_DRY: "% of dry matter", _ENERGY: "% of energy", _AS_FED: "% as fed"}
 _FRUIT = frozenset({"fruit", "dried fruit", "fruit juice"})  # cultivated; wild fruit is browse
 
 
@@ -75,19 +78,31 @@ class Fortnight:
         )
 
     def fruit(self) -> Strip:
-        """Cultivated fruit as a share of the day's food as fed."""
+        """Cultivated fruit as a share of the day's food: on the basis of the limit, or as fed."""
+        limit = self._limit("fruit-share", None, ("day", "rota"))
+        of = limit.basis if limit is not None and limit.basis in (_DRY, _ENERGY) else _AS_FED
+        method = energy_method(self.diet.group.taxon)
+        key = "dry_matter" if of == _DRY else method if of == _ENERGY else None
         figures = [
-            class_share(ration, _FRUIT, None) * 100 if ration.grams_of else ZERO
+            class_share(ration, _FRUIT, key) * 100 if ration.grams_of else ZERO
             for ration in self._rations()
         ]
-        limit = self._limit("fruit-share", None, ("day", "rota"))
-        return self._strip("Fruit", "% as fed", figures, limit)
+        return self._strip("Fruit", _SHARE_OF[of], figures, limit)
 
     def treats(self) -> Strip:
-        """What is flagged as a treat or given outside the rota, as a share as fed."""
-        figures = [self._treat_share(day) for day in self.days]
+        """What is flagged as a treat, a share of the day's food on the basis of the limit."""
         limit = self._limit("treat-share", None, ("day", "rota"))
-        return self._strip("Treats", "% as fed", figures, limit)
+        of = limit.basis if limit is not None and limit.basis in (_DRY, _ENERGY) else _AS_FED
+        key = {_DRY: "dry_matter", _ENERGY: ENERGY, _AS_FED: AS_FED}[of]
+        gauge = gauges([key], self.diet.group.taxon)[0]
+        figures: list[Interval] = []
+        if self.animal is not None:
+            ledger = TreatLedger(self.diet, self.animal)
+            parted = [ledger.over([day]) for day in self.days]
+            figures = [
+                share_of(gauge.total(one.given), gauge.total(one.rest)) * 100 for one in parted
+            ]
+        return self._strip("Treats", _SHARE_OF[of], figures, limit)
 
     def parts(self, finding: Finding | None) -> tuple[str, str, list[tuple[str, Interval]]] | None:
         """What the foods bring on the worst day of a finding's figure: title, unit, amounts."""
@@ -126,23 +141,6 @@ class Fortnight:
         animal = self.animal
         return [self.diet.day_ration(animal, day) for day in self.days] if animal else []
 
-    def _treat_share(self, day: PlannedDay) -> Interval:
-        treats, others = ZERO, ZERO
-        animal = self.animal
-        if animal is None:
-            return ZERO
-        for feed, portions in self.diet.feeds(animal, day):
-            for portion in portions:
-                if portion.line.treat or feed.meal.startswith("treat ("):
-                    treats = treats + portion.grams
-                else:
-                    others = others + portion.grams
-        if not treats.high:
-            return ZERO
-        if not others.high:
-            return exact(100)
-        return _share(treats, others)
-
     def _limit(self, quantity: str, basis: str | None, spans: tuple[str, ...]) -> Limit | None:
         stage = self.animal.stage if self.animal else None
         ceilings = [
@@ -168,16 +166,8 @@ class Fortnight:
             return Strip(title, unit, numbers, figures, limit_said=without)
         standing = "site rule" if limit.standing is Standing.SITE_RULE else limit.standing.value
         said = f"limit {words.bounds(limit)}, {standing}"
-        return Strip(title, unit, numbers, figures, None, limit.at_most, said)
-
-
-def _share(part: Interval, rest: Interval) -> Interval:
-    """A part of itself and the rest in per cent; the part is the same above and below."""
-    low = exact(part.low) / (exact(part.low) + exact(rest.high)) if rest.high.is_finite() else ZERO
-    if not part.high.is_finite():
-        return Interval(low.low * 100, exact(100).high)
-    whole = exact(part.high) + exact(rest.low)
-    return Interval(low.low * 100, (exact(part.high) / whole).high * 100)
+        daily = limit.over in ("day", "meal")
+        return Strip(title, unit, numbers, figures, None, limit.at_most, said, daily)
 
 
 def shown_limits(report: Report) -> Limits:
@@ -187,30 +177,3 @@ def shown_limits(report: Report) -> Limits:
         id(row): row for rows in report.limits.values() for row in rows if row.quantity in wanted
     }
     return Limits(rows.values())
-
-
-def animal_line(animal: Animal, diet: Diet) -> str:
-    """Who the animal is: stage, birth, health, what it must never have, weight and condition."""
-    weighing = animal.weighed(diet.on)
-    said = [animal.stage or "adult"]
-    if animal.sex:
-        said.append(animal.sex)
-    if animal.born:
-        said.append(f"born {animal.born}")
-    said.extend(animal.health)
-    if animal.plan is not None:
-        said.append(f"on a {animal.plan.kind} plan")
-    if weighing is None:
-        said.append("no weight on file")
-    else:
-        days = (diet.on - weighing.on).days
-        old = ", too old to count" if diet.mass_of(animal) is None else ""
-        kilos = format_interval(weighing.mass / 1000, "kg", 4)
-        said.append(f"{kilos} on {words.day(weighing.on)} ({days} days ago{old})")
-    condition = animal.condition
-    if condition is not None:
-        score = f"{condition.score.normalize():f}/{condition.of}"
-        said.append(f"condition {score} on {words.day(condition.on)}")
-    if animal.never:
-        said.append(f"never: {', '.join(animal.never[:6])}")
-    return ", ".join(said)

@@ -9,10 +9,13 @@ from typing import Any
 
 from markupsafe import Markup
 
+from dietcheck.collection.settings import Acceptance, SignOff
+from dietcheck.history.covered import moved
 from dietcheck.reporting import Asked, words
+from dietcheck.reporting.animal_words import animal_line
 from dietcheck.reporting.html.cards import CHOICES, card, intent, title
-from dietcheck.reporting.html.changes import changes, digests, fingerprint
-from dietcheck.reporting.html.fortnight import Fortnight, animal_line, shown_limits
+from dietcheck.reporting.html.changes import changes, digests, fingerprint, since_signed
+from dietcheck.reporting.html.fortnight import Fortnight, shown_limits
 from dietcheck.reporting.html.pictures import calendar, foods, weights
 from dietcheck.reporting.layout import shown
 from dietcheck.reporting.pages import page
@@ -24,6 +27,7 @@ from dietcheck.screening.report import CAUTIONS, NOT_VISIBLE, Report
 LOW_IN_FULL = 12  # low findings of one group that are told; the others are counted
 NO_PICTURES: dict[str, Any] = {"species": "", "strips": [], "parts": None, "weights": []}
 WEIGHED = 4  # animals of a group whose weights are drawn
+PICTURED = 150  # groups that are drawn, those with the gravest findings: the page can be sent
 
 
 def render(report: Report, asked: Asked) -> str:
@@ -49,6 +53,7 @@ def render(report: Report, asked: Asked) -> str:
         stops=len(report.blocking(asked.block_on)),
         whole=not report.failures and report.collection is not None,
         changes=changes(report, of_groups),
+        since_signed=since_signed(report, asked),
         decisions=_sections(decide, report, limits, True),
         unknowns=_sections(blind, report, limits, False),
         choices=CHOICES,
@@ -108,9 +113,10 @@ def _sections(
             "meant": intent(group, report),
             "cards": [card(finding, report) for finding in same],
             **NO_PICTURES,
-            **(_pictures(group, same, report, limits) if drawn else {}),
+            **(_pictures(group, same, report, limits) if drawn and place < PICTURED else {}),
+            "undrawn": drawn and place >= PICTURED,
         }
-        for group, same in by_group.items()
+        for place, (group, same) in enumerate(by_group.items())
     ]
 
 
@@ -163,13 +169,25 @@ def _acceptances(report: Report) -> list[dict[str, Any]]:
                         f"{words.day(sign_off.on)}",
                         "until": words.day(one.until),
                         "left": (one.until - report.on).days,
-                        "now": shown(finding.check.message, 240)
-                        if finding
-                        else "releases nothing today: no finding stands under it, or it is more "
-                        "than was accepted",
+                        "now": _under_it(report, finding, sign_off, one),
                     }
                 )
     return told
+
+
+def _under_it(report: Report, finding: Finding | None, sign_off: SignOff, one: Acceptance) -> str:
+    """What an acceptance releases today and under which diet, or why it releases nothing."""
+    assert report.collection is not None
+    gone = list(moved(report.collection, sign_off, one, report.on))
+    if gone:
+        return f"No longer counts: {shown('; '.join(gone), 240)}."
+    if finding is None:
+        return (
+            "Releases nothing today: no finding stands under it, or it is more than was accepted."
+        )
+    bound = one.group in sign_off.content
+    diet = "the diet is as it was signed" if bound else "bound to no version of the diet"
+    return f"{shown(finding.check.message, 240)} ({diet})"
 
 
 def _passed(

@@ -8,15 +8,17 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import (
+    LATER_KINDS,
     Check,
     Diet,
+    Later,
     Rule,
     Severity,
     Verdict,
     hookimpl,
+    later_entries,
     not_applicable,
 )
-from dietcheck_rules.back_dated.entries import KINDS, Later, later_entries
 
 ABOUT = "records of past days"
 MOST = 4  # entries named in one message
@@ -38,8 +40,12 @@ def judge_group(diet: Diet) -> Iterable[Check]:
     if why := diet.earlier.why_not:
         yield not_applicable(ABOUT, f"{diet.group.called}: could not be compared: {why}.")
         return
-    found = list(later_entries(diet))
-    for kind in KINDS:
+    earlier = diet.earlier.collection
+    assert earlier is not None  # it was asked why not
+    found = list(
+        later_entries(earlier, diet.collection, diet.group.id, diet.on, diet.earlier.written_on)
+    )
+    for kind in LATER_KINDS:
         entries = [entry for entry in found if entry.kind == kind]
         if entries:
             yield _said(diet, kind, entries)

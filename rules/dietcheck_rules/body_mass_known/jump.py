@@ -17,8 +17,8 @@ from dietcheck.contract import (
     Verdict,
     Weighing,
     exact,
+    format_mass,
 )
-from dietcheck_rules.shared.wording import mass
 
 QUANTITY = "weight-against-last"
 BEFORE = 2  # so many earlier weights are looked at: one slip among them makes no second finding
@@ -51,9 +51,10 @@ def _asked(
         verdict=Verdict.CANNOT_TELL,
         about=f"weight far from the last: {animal.id}",
         severity=Severity(limit.severity),
-        message=f"{animal.called}: {mass(latest.mass)} on {latest.on}, but {mass(last.mass)} on "
-        f"{last.on}. More than {limit.at_most} times apart{practice} looks like a slip of unit or "
-        "decimal, and every amount and limit per kilogram stands on it.",
+        message=f"{animal.called}: {format_mass(latest.mass)} on {latest.on}, but "
+        f"{format_mass(last.mass)} on {last.on}. More than {limit.at_most} times apart"
+        f"{practice} looks like a slip of unit or decimal, and every amount and limit per kilogram "
+        "stands on it.",
         advice="Weigh again before anything is fed or dosed by this weight, and correct the "
         "figure. If it is true, call the vet.",
         animals=(animal.id,),

@@ -57,6 +57,7 @@ def _guards_nothing(world: World, limit: SiteLimit) -> Iterator[Check]:
             f"{_kind(_basis(limit))}",
             f"Rules write it as {limit_words(same[0])}." if _bounded(same[0]) else "",
         )
+    yield from _on_food(world, limit, same)
     if limit.taxon is not None and not known_taxon_name(limit.taxon):
         near_names = near_taxa(limit.taxon)
         if not any(g.taxon.is_in(limit.taxon) for g in world.collection.groups.values()):
@@ -80,6 +81,30 @@ def _guards_nothing(world: World, limit: SiteLimit) -> Iterator[Check]:
             limit.place.at("stage"),
             f'no animal is ever in the stage "{limit.stage}"',
             f"Stages are {', '.join(STAGES)}.",
+        )
+
+
+def _on_food(world: World, limit: SiteLimit, same: list[Limit]) -> Iterator[Check]:
+    """A limit on one food: only some quantities are read that way, and the food must be there."""
+    if limit.food is None or not same:
+        return
+    if all(row.food is None for row in same):
+        yield _dead(
+            limit,
+            limit.place.at("food"),
+            f"{limit.quantity} is never read for one food alone",
+            "How often one food may come is same-item or same-item-in-a-row.",
+        )
+        return
+    foods = world.collection.foods
+    words = {*foods, *(food.food_class for food in foods.values())}
+    if limit.food not in words:
+        near = get_close_matches(limit.food, sorted(words), n=3, cutoff=0.5)
+        yield _dead(
+            limit,
+            limit.place.at("food"),
+            f'"{limit.food}" is no food and no class of food here',
+            f"Nearest: {', '.join(near)}." if near else "",
         )
 
 

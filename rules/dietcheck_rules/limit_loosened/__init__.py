@@ -14,6 +14,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     World,
+    guards_signed,
     hookimpl,
     not_applicable,
 )
@@ -45,20 +46,23 @@ def judge_collection(world: World) -> Iterable[Check]:
         yield not_applicable(ABOUT, f"Limits could not be compared: {world.earlier.why_not}.")
         return
     found = list(weakened(earlier, world.collection))
+    signed = guards_signed(world.collection, world.on)
     for one in found:
         profiting = list(_profiting(world, one))
         for diet in profiting:
             yield _said(world, one, diet.group.id, diet)
-        if not profiting:
+        if not profiting and signed is not None:
+            yield _kept(f"{one.what}: signed by itself by {signed.by} on {signed.on}.")
+        elif not profiting:
             yield _said(world, one, _only_group(world, one))
     if not found:
-        yield Check(
-            verdict=Verdict.KEPT,
-            about=ABOUT,
-            severity=Severity.LOW,
-            message=f"No limit, list, setting or acceptance is weaker than in "
-            f"{world.earlier.described}.",
+        yield _kept(
+            f"No limit, list, setting or acceptance is weaker than in {world.earlier.described}."
         )
+
+
+def _kept(message: str) -> Check:
+    return Check(verdict=Verdict.KEPT, about=ABOUT, severity=Severity.LOW, message=message)
 
 
 def _profiting(world: World, one: Weakened) -> Iterator[Diet]:
@@ -96,7 +100,7 @@ def _said(world: World, one: Weakened, group: str | None, profits: Diet | None =
         about=one.about,
         severity=Severity.MEDIUM if profits is None else Severity.HIGH,
         message=f"{one.what}.{then}",
-        advice="Have the vet sign this change by itself, with the reason."
+        advice="Have the vet sign this change by itself: “dietcheck sign --limits”."
         if profits is None
         else "Put it back, and change the limit alone, with the vet's signature and reason, "
         "before the diet.",

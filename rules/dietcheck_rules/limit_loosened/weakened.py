@@ -56,21 +56,22 @@ def _by(things: Iterable[Thing], key: Callable[[Thing], Hashable]) -> dict[Hasha
 
 def _limits(olds: Iterable[SiteLimit], news: Iterable[SiteLimit]) -> Iterator[Weakened]:
     def key(limit: SiteLimit) -> Hashable:
-        return limit.taxon, limit.group, limit.quantity, limit.over, limit.stage
+        return limit.taxon, limit.group, limit.food, limit.quantity, limit.over, limit.stage
 
     now = _by(news, key)
     for old in olds:
         same = now.get(key(old), [])
         if any(_as_strict(new, old) for new in same):
             continue
-        named = f"The limit on {old.quantity} of {old.group or old.taxon} ({old.over})"
+        of_food = f" of {old.food} for" if old.food else " of"
+        named = f"The limit on {old.quantity}{of_food} {old.group or old.taxon} ({old.over})"
         new = same[0] if same else None
         what = f"{named}, {_words(old)}, is gone"
         if new is not None:
             what = f"{named} was {_words(old)} and is {_words(new)}"
         yield Weakened(
-            about=f"limit loosened: {old.quantity} of {old.group or old.taxon} over {old.over} "
-            f"{old.stage or ''}".strip(),
+            about=f"limit loosened: {old.quantity}{of_food} {old.group or old.taxon} "
+            f"over {old.over} {old.stage or ''}".strip(),
             what=what,
             concerns=_of(old),
             place=new.place if new else None,

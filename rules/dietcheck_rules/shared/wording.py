@@ -21,13 +21,6 @@ _SPANS = {
 }
 
 
-def mass(value: Interval) -> str:
-    """A mass in grams as a keeper writes it: 340 g, 47 kg."""
-    if value.low >= 1000:
-        return format_interval(value / 1000, "kg", 4)
-    return format_interval(value, "g", 4)
-
-
 def figure_words(value: Interval, limit: Limit) -> str:
     """A figure in the limit's own unit and basis, never rounded across the limit."""
     against = [bound for bound in (limit.at_least, limit.at_most) if bound is not None]
@@ -62,6 +55,11 @@ def limit_words(limit: Limit) -> str:
     if limit.basis == "count" and limit.at_most == 1:
         unit = unit.removesuffix("s")
     return f"{' and '.join(said)} {unit}".rstrip()
+
+
+def bound_words(limit: Limit) -> str:
+    """The limit with what it stands on."""
+    return f"{limit_words(limit)} ({standing_words(limit)})"
 
 
 def standing_words(limit: Limit) -> str:

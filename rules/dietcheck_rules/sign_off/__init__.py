@@ -10,6 +10,7 @@ from datetime import date
 from importlib.resources import files
 
 from dietcheck.contract import (
+    Acceptance,
     Check,
     Diet,
     DietSheet,
@@ -20,9 +21,16 @@ from dietcheck.contract import (
     Verdict,
     allowed,
     hookimpl,
+    last_signed,
+    moved,
     not_applicable,
+    same_person,
     unchanged,
 )
+from dietcheck_rules.sign_off.git_says import what_changed
+from dietcheck_rules.sign_off.writers import written_by_signer
+
+MOST = 3  # changes named in one message
 
 
 @hookimpl
@@ -43,19 +51,21 @@ def judge_group(diet: Diet) -> Iterable[Check]:
     if not standing:
         yield not_applicable("signature", "No sheet and no rota is in force: nothing to sign.")
         return
-    signers = diet.settings.signers
-    if not signers and not diet.collection.sign_offs:
+    if not diet.settings.signers and not diet.collection.sign_offs:
         why = "Nobody is named under may_sign in dietcheck.yaml yet, so no diet can be signed."
         yield not_applicable("signature", why)
         return
     named = [s for s in diet.collection.sign_offs if group in s.groups and s.on <= diet.on]
-    good = sorted((s for s in named if allowed(s, signers)), key=lambda s: (s.on, s.place.file))
-    if not good:
+    last = last_signed(diet.collection, group, diet.on)
+    if last is None:
         yield _unsigned(diet, standing, named)
         return
-    last = good[-1]
-    found = [*_changed(diet, last, standing), *_overdue(diet, last), *_same(diet, last, standing)]
-    yield from (*found, *_ended(diet, last))
+    changed = list(_changed(diet, last, standing))
+    found = [*changed, *_overdue(diet, last), *written_by_signer(diet, last, standing)]
+    found += _void(diet, last)
+    if changed:
+        found += _strangers(diet, last, named, standing)
+    yield from found
     if not found:
         yield Check(
             verdict=Verdict.KEPT,
@@ -100,8 +110,12 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
     later = [one for one in standing if one.start > last.on] if group not in last.content else []
     if not later and unchanged(diet.collection, last, group):
         return
+    told = what_changed(diet, last)
     what = "its sheet, its rota or a food on it is no longer what was signed"
-    if later:
+    if told:
+        more = f"; and {len(told) - MOST} more" if len(told) > MOST else ""
+        what = f"changed since: {'; '.join(told[:MOST])}{more}"
+    elif later:
         kind = "sheet" if isinstance(later[0], DietSheet) else "rota"
         what = f"its {kind} of {later[0].start} is newer than the signature"
     yield Check(
@@ -110,6 +124,7 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
         message=f"{diet.group.called}: last signed by {last.by} on {last.on}; {what}.",
         advice="Feed the diet that was signed until the vet has signed this one with "
         "“dietcheck sign”.",
+        working=tuple(told),
         places=(*(one.place for one in later or standing), last.place),
     )
 
@@ -129,43 +144,61 @@ def _overdue(diet: Diet, last: SignOff) -> Iterator[Check]:
         )
 
 
-def _ended(diet: Diet, last: SignOff) -> Iterator[Check]:
-    """Accepted risks whose end has come since anybody signed; a later signature settles them."""
-    ended = [
-        one
+def _void(diet: Diet, last: SignOff) -> Iterator[Check]:
+    """Accepted risks that ended or whose ground moved since anybody signed the diet as it is.
+
+    A later signature settles them: whoever gave it has seen what they no longer release.
+    """
+    void = [
+        (sign_off, one, why)
         for sign_off in diet.collection.sign_offs
         if sign_off.on <= diet.on and allowed(sign_off, diet.settings.signers)
         for one in sign_off.accepts
-        if one.group == diet.group.id and last.on <= one.until < diet.on
+        if one.group == diet.group.id and (why := _why_void(diet, sign_off, one, last))
     ]
-    for one in sorted(ended, key=lambda a: (a.until, a.rule, a.place.file, a.place.path)):
+    for sign_off, one, why in sorted(
+        void, key=lambda v: (v[1].until, v[1].rule, v[1].place.file, v[1].place.path)
+    ):
+        food = f" ({one.food})" if one.food else ""
         yield Check(
             verdict=Verdict.BREACH,
-            about=f"acceptance ended: {one.rule}",
-            severity=Severity.LOW,
-            message=f"{diet.group.called}: the risk accepted for the rule {one.rule} ended on "
-            f"{one.until}, {(diet.on - one.until).days} days ago; what it released speaks again.",
-            advice="Put the diet right, or ask the vet to decide anew.",
+            about=f"acceptance void: {one.rule}",
+            message=f"{diet.group.called}: what {sign_off.by} accepted on {sign_off.on} for the "
+            f"rule {one.rule}{food} no longer counts: {why}.",
+            advice="Put the diet right, or ask the vet to decide anew. What it released speaks "
+            "again at its own level.",
             animals=one.animals,
             food=one.food,
             places=(one.place,),
         )
 
 
-def _same(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) -> Iterator[Check]:
-    own = [one for one in standing if one.written_by and _name(one.written_by) == _name(last.by)]
-    if own:
-        yield Check(
-            verdict=Verdict.BREACH,
-            about="written and signed by the same person",
-            severity=Severity.HIGH,
-            message=f"{diet.group.called}: {last.by} wrote this diet and signed it on {last.on}; "
-            "nobody else has looked at it.",
-            advice="Feed the last diet that somebody else signed. Ask another signer.",
-            places=(last.place, *(one.place for one in own)),
-            never_accepted=True,
-        )
+def _why_void(diet: Diet, sign_off: SignOff, one: Acceptance, last: SignOff) -> str:
+    """Why an acceptance no longer counts and nobody has signed since; else empty."""
+    covers = unchanged(diet.collection, last, diet.group.id)
+    if one.until < diet.on:
+        days = (diet.on - one.until).days
+        settled = covers and last.on > one.until
+        return "" if settled else f"it ended on {one.until}, {days} days ago"
+    settled = covers and last.on > sign_off.on
+    return "" if settled else "; ".join(moved(diet.collection, sign_off, one, diet.on))
 
 
-def _name(text: str) -> str:
-    return " ".join(text.split()).casefold()
+def _strangers(
+    diet: Diet, last: SignOff, named: list[SignOff], standing: tuple[DietSheet | Rota, ...]
+) -> Iterator[Check]:
+    """Signatures under the changed diet of people who may not sign: no signature at all."""
+    for one in named:
+        if one.on >= last.on and not allowed(one, diet.settings.signers):
+            wrote = any(s.written_by and same_person(s.written_by, one.by) for s in standing)
+            own = f" {one.by} wrote it, too." if wrote else ""
+            yield Check(
+                verdict=Verdict.BREACH,
+                about=f"signed by somebody who may not: {one.by}",
+                severity=Severity.HIGH,
+                message=f"{diet.group.called}: {one.by} signed as {one.role} on {one.on}, but "
+                f"may_sign in dietcheck.yaml did not allow it on that day.{own}",
+                advice="Feed the diet that was signed. Ask the vet to look and to sign.",
+                places=(one.place,),
+                never_accepted=True,
+            )

@@ -167,7 +167,7 @@ def _enclosed(held: Interval, rest: Interval) -> Interval:
     return Interval(low, most) * 100
 
 
-def _windows(diet: Diet, animal: Animal, limit: Limit) -> Iterator[Window]:
+def _windows(diet: Diet, animal: Animal, limit: Limit) -> Iterable[Window]:
     return diet.windows(animal, WEEK) if limit.over == "7 days" else diet.rotas(animal)
 
 

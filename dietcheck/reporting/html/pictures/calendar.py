@@ -17,7 +17,11 @@ WIDTH, HEIGHT, FLOOR, CEILING = 320, 104, 84, 24
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """One quantity over some days. `limit_said` tells where the lines come from."""
+    """One quantity over some days.
+
+    `limit_said` tells where the lines come from; `is_daily` that they hold for every single day, so
+    that a day can be past them.
+    """
 
     title: str
     unit: str
@@ -26,6 +30,7 @@ class Strip:
     at_least: Decimal | None = None
     at_most: Decimal | None = None
     limit_said: str = ""
+    is_daily: bool = False
 
 
 def draw(strip: Strip) -> Markup:
@@ -50,6 +55,9 @@ def draw(strip: Strip) -> Markup:
             parts.append(box(x, FLOOR - high, width, high - low, "maybe"))
         if not figure.high.is_finite():
             parts.append(element("path", d=_arrow(x + width / 2), class_="open"))
+        if mark := _mark(strip, figure):
+            top_of = min(FLOOR - high - 3, FLOOR - 6)
+            parts.append(words(x + width / 2, max(top_of, CEILING - 2), mark, "mark", "middle"))
         if len(strip.numbers) <= 16 or index % 7 == 0:
             parts.append(
                 words(x + width / 2, FLOOR + 13, str(strip.numbers[index]), "day", "middle")
@@ -61,6 +69,18 @@ def draw(strip: Strip) -> Markup:
         said = " to ".join(plain(bound) for bound in bounds)
         parts.append(words(WIDTH - 4, 12, f"limit {said}", "", "end"))
     return picture(WIDTH, HEIGHT, _spoken(strip), parts, "strip")
+
+
+def _mark(strip: Strip, figure: Interval) -> str:
+    """`!` on a day that is surely past a line, `?` on one of which nobody can tell."""
+    least, most = strip.at_least, strip.at_most
+    if not strip.is_daily:
+        return ""
+    if (most is not None and figure.low > most) or (least is not None and figure.high < least):
+        return "!"
+    if (most is not None and figure.high > most) or (least is not None and figure.low < least):
+        return "?"
+    return ""
 
 
 def spark(strip: Strip) -> Markup:
@@ -84,9 +104,14 @@ def _spoken(strip: Strip) -> str:
     worst = max(range(len(strip.figures)), key=lambda n: strip.figures[n].high)
     most = format_interval(strip.figures[worst], strip.unit)
     least = format_interval(min(strip.figures, key=lambda f: f.low), strip.unit)
+    marks = [_mark(strip, figure) for figure in strip.figures]
+    past, across = marks.count("!"), marks.count("?")
+    judged = ""
+    if strip.is_daily:
+        judged = f"past the line on {past} days, nobody can tell on {across}; "
     return (
-        f"{strip.title} over {len(strip.figures)} days: most on day {strip.numbers[worst]}, "
-        f"{most}; least {least}; {strip.limit_said}."
+        f"{strip.title} over {len(strip.figures)} days: {judged}most on day "
+        f"{strip.numbers[worst]}, {most}; least {least}; {strip.limit_said}."
     )
 
 

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from dietcheck.contract import Collection, Diet, Group, Pointer
-from dietcheck_rules.shared.wording import mass
+from dietcheck.collection.animals import Group
+from dietcheck.collection.collection import Collection
+from dietcheck.collection.places import Pointer
+from dietcheck.quantities import format_mass
 
 KINDS = ("weighings", "diet sheets", "rotas", "treats", "signatures")
 PLANS = frozenset({"diet sheets", "rotas"})
@@ -18,38 +20,38 @@ Entries = Mapping[tuple[date, Any], Told]
 
 @dataclass(frozen=True, slots=True)
 class Later:
-    """One entry that was touched after its day."""
+    """One entry that was touched after its day, `on`; `animal` is empty for one of the group."""
 
     kind: str
+    on: date
     words: str
     place: Pointer | None
     animal: str = ""
 
 
-def later_entries(diet: Diet) -> Iterator[Later]:
+def later_entries(
+    earlier: Collection, now: Collection, group: str, on: date, written: date | None
+) -> Iterator[Later]:
     """Everything about past days of a group that the earlier version did not have like this.
 
-    Changed and gone counts for days before the judged one. New counts for days before the earlier
-    version was committed; of an earlier version without a date nobody can tell.
+    Changed and gone counts for days before `on`. New counts for days before the earlier version
+    was `written`; of an earlier version without a date nobody can tell.
     """
-    earlier, now = diet.earlier.collection, diet.collection
-    assert earlier is not None  # the caller has asked
-    written = diet.earlier.written_on
-    unread = diet.group.id in now.unread.fed_groups  # told as unreadable, and not gone
+    unread = group in now.unread.fed_groups  # told as unreadable, and not gone
     for kind, of in _OF.items():
         if unread and kind in PLANS:
             continue
-        was, present = of(earlier, diet.group.id), of(now, diet.group.id)
+        was, present = of(earlier, group), of(now, group)
         for key in sorted({*was, *present}, key=lambda key: (key[0], str(key[1]))):
-            on = key[0]
+            day = key[0]
             old, new = was.get(key), present.get(key)
-            if new is None and old is not None and on < diet.on:
-                yield Later(kind, f"{old[1]} is gone", None, old[3])
-            elif old is not None and new is not None and old[0] != new[0] and on < diet.on:
+            if new is None and old is not None and day < on:
+                yield Later(kind, day, f"{old[1]} is gone", None, old[3])
+            elif old is not None and new is not None and old[0] != new[0] and day < on:
                 former = f" (before: {old[1].rstrip(',')})" if old[1] != new[1] else ""
-                yield Later(kind, f"{new[1]} was changed{former}", new[2], new[3])
-            elif old is None and new is not None and written is not None and on < written:
-                yield Later(kind, f"{new[1]} was written down after it", new[2], new[3])
+                yield Later(kind, day, f"{new[1]} was changed{former}", new[2], new[3])
+            elif old is None and new is not None and written is not None and day < written:
+                yield Later(kind, day, f"{new[1]} was written down after it", new[2], new[3])
 
 
 def _weighings(collection: Collection, group: str) -> Entries:
@@ -61,7 +63,7 @@ def _weighed(group: Group) -> Iterator[tuple[tuple[date, Any], Told]]:
     for animal in group.animals:
         for number, one in enumerate(animal.weighings):
             twice = sum(other.on == one.on for other in animal.weighings[:number])
-            said = f"the weight of {animal.called} on {one.on}, {mass(one.mass)},"
+            said = f"the weight of {animal.called} on {one.on}, {format_mass(one.mass)},"
             yield (one.on, (animal.id, twice)), (one.mass, said, one.place, animal.id)
 
 

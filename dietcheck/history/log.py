@@ -1,0 +1,82 @@
+"""Who changed which files when, as git has it, and the records as they were then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+
+from dietcheck.collection.build import UnknownSettings, build
+from dietcheck.collection.collection import Collection
+from dietcheck.collection.places import Pointer
+from dietcheck.errors import JobError
+from dietcheck.reading import Revision, git, read_repository
+
+MOST = 5_000
+"""Commits that are looked at: ten years of ten changes a week."""
+TITLES = frozenset({"dr", "prof", "professor", "mr", "mrs", "ms", "miss", "mx", "sir", "dame"})
+
+
+@dataclass(frozen=True, slots=True)
+class Commit:
+    """One commit: who made the change, on which day, in which files of the collection."""
+
+    id: str
+    author: str
+    on: date
+    files: frozenset[str]
+
+
+class Log:
+    """The commits of a folder, newest first; read when somebody asks."""
+
+    def __init__(self, root: str | Path) -> None:
+        self._root = Path(root)
+        self._seen: dict[str, Collection | None] = {}
+
+    @cached_property
+    def commits(self) -> tuple[Commit, ...]:
+        """Every commit that touched the folder; empty where git cannot tell."""
+        asked = ["log", f"-n{MOST}", "-z", "--no-renames", "--relative", "--name-only",
+                 "--no-show-signature", "--format=%x01%H%x02%an%x02%as%x02", "--", "."]  # fmt: skip
+        try:
+            said = git(self._root, asked).decode("utf-8", "replace")
+        except JobError:
+            return ()
+        return tuple(_commit(row) for row in said.split("\1") if row.strip("\0\n"))
+
+    def touching(self, files: Iterable[str]) -> Iterator[Commit]:
+        """The commits that changed one of the files, newest first."""
+        wanted = frozenset(files)
+        return (commit for commit in self.commits if commit.files & wanted)
+
+    def at(self, version: str) -> Collection | None:
+        """The linked records of a version (`ID`, or `ID^` for the one before); None if none."""
+        if version not in self._seen:
+            self._seen[version] = self._read(version)
+        return self._seen[version]
+
+    def _read(self, version: str) -> Collection | None:
+        try:
+            files = read_repository(Revision(self._root, version)).files
+            return build((Pointer(f.file), f.data) for f in files if f.data is not None)
+        except (JobError, UnknownSettings):
+            return None
+
+
+def _commit(row: str) -> Commit:
+    id_, author, on, files = row.split("\2", 3)
+    names = (name.strip("\n") for name in files.split("\0"))
+    return Commit(id_, author, date.fromisoformat(on), frozenset(n for n in names if n))
+
+
+def same_person(one: str, other: str) -> bool:
+    """Whether two names are one person's, whatever their titles, capitals and blanks."""
+    return _bare(one) == _bare(other) != ()
+
+
+def _bare(name: str) -> tuple[str, ...]:
+    words = (word.strip(".,").casefold() for word in name.split())
+    return tuple(word for word in words if word and word not in TITLES)

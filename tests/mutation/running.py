@@ -1,0 +1,134 @@
+"""Which tests reach a line, and whether they notice that it is wrong."""
+
+from __future__ import annotations
+
+import os
+import resource
+import shutil
+import subprocess
+import sys
+from collections import Counter
+from dataclasses import dataclass
+from enum import Enum
+from pathlib import Path, PurePosixPath
+
+from coverage import CoverageData
+
+from tests.mutation.operators import Mutant
+
+ROOT = Path(__file__).resolve().parents[2]
+MOST_TESTS = 150  # the nearest; a mutant that these let live counts as alive
+SECONDS = 150  # of the processor, then a mutant runs in circles
+LEFT_OUT = shutil.ignore_patterns(
+    ".venv", ".mypy_cache", ".ruff_cache", ".hypothesis", ".coverage*"
+)
+
+
+class Fate(Enum):
+    """What became of a mutant."""
+
+    KILLED = "killed"
+    CIRCLES = "ran in circles"
+    ALIVE = "alive"
+    UNREACHED = "no test reaches it"
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """Which tests run which line of which file, from a run with `--cov-context=test`."""
+
+    lines: dict[str, dict[int, frozenset[str]]]
+    breadth: Counter[str]
+
+    @classmethod
+    def read(cls, database: Path, files: list[str]) -> Reach:
+        data = CoverageData(str(database))
+        data.read()
+        lines: dict[str, dict[int, frozenset[str]]] = {}
+        breadth: Counter[str] = Counter()
+        for measured in data.measured_files():
+            tests = {
+                line: frozenset(context.rpartition("|")[0] for context in contexts if context)
+                for line, contexts in data.contexts_by_lineno(measured).items()
+            }
+            for reached in tests.values():
+                breadth.update(reached)
+            for file in files:
+                if measured.endswith("/" + file):
+                    lines[file] = tests
+        return cls(lines, breadth)
+
+    def tests(self, mutant: Mutant) -> list[str]:
+        """The tests that reach a mutant, the likeliest to notice first."""
+        lines = self.lines.get(mutant.file, {})
+        none: frozenset[str] = frozenset()
+        found = none.union(
+            *(lines.get(line, none) for line in range(mutant.line, mutant.last_line + 1))
+        )
+        # What runs when the module is read belongs to no test: any that uses the module may tell.
+        found = found or lines.get(mutant.statement_line, none) or none.union(*lines.values())
+        path = PurePosixPath(mutant.file)
+        names = {f"test_{path.stem}.py", f"test_{path.parent.name}.py"}
+
+        def nearness(test: str) -> tuple[bool, int, str]:
+            return (
+                PurePosixPath(test.partition("::")[0]).name not in names,
+                self.breadth[test],
+                test,
+            )
+
+        return sorted(found, key=nearness)[:MOST_TESTS]
+
+
+def copied(place: Path) -> Path:
+    """A copy of the project in which files may be spoilt."""
+    return Path(shutil.copytree(ROOT, place, ignore=LEFT_OUT, symlinks=True))
+
+
+def measure(copy: Path, database: Path) -> None:
+    """Run every everyday test once, noting which line each of them reaches."""
+    command = ["-q", "-n", "2", "--cov", "--cov-branch", "--cov-context=test", "--cov-report="]
+    subprocess.run(
+        [sys.executable, "-m", "pytest", *command],
+        cwd=copy,
+        env=_environment(copy) | {"COVERAGE_FILE": str(database)},
+        check=True,
+    )
+
+
+def fate(mutant: Mutant, tests: list[str], copy: Path, turn: int) -> Fate:
+    """Put the mutant into the copy, run its tests, and put the right text back."""
+    if not tests:
+        return Fate.UNREACHED
+    file = copy / mutant.file
+    right = file.read_bytes()
+    chosen = copy / ".mutation-tests"
+    chosen.write_text("\n".join(tests))
+    try:
+        file.write_text(mutant.text)
+        os.utime(file, (turn, turn))  # else compiled code of the same size and second is reused
+        ended = subprocess.run(
+            [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", f"@{chosen}"],
+            cwd=copy,
+            env=_environment(copy),
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            preexec_fn=_limited,
+            timeout=6 * SECONDS,
+        ).returncode
+    except subprocess.TimeoutExpired:
+        return Fate.CIRCLES
+    finally:
+        file.write_bytes(right)
+        os.utime(file, (0, 0))
+    if ended < 0:
+        return Fate.CIRCLES
+    return Fate.KILLED if ended else Fate.ALIVE
+
+
+def _limited() -> None:
+    resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS))
+
+
+def _environment(copy: Path) -> dict[str, str]:
+    return os.environ | {"PYTHONPATH": os.pathsep.join((str(copy), str(copy / "rules")))}

@@ -1,0 +1,45 @@
+"""New animals and what they ate. 30 days are common practice, no source; the rest is invented."""
+
+from __future__ import annotations
+
+import pytest
+
+from dietcheck.contract import Severity, Verdict
+from dietcheck.testing import checks_of, outcome_of
+from dietcheck_rules import new_arrival
+from tests import records
+
+
+def said(animal: str, **more: str) -> list[tuple[Verdict, Severity]]:
+    """The findings about one tapir."""
+    files = records.small(group=records.group(animals=[f"{{id: T1{animal}}}"]), **more)
+    checks = checks_of(outcome_of(new_arrival, files, records.ON), "tapir")
+    return [(c.verdict, c.severity) for c in checks if c.verdict is not Verdict.NOT_APPLICABLE]
+
+
+BREACH, KEPT = [(Verdict.BREACH, Severity.MEDIUM)], [(Verdict.KEPT, Severity.LOW)]
+
+
+@pytest.mark.parametrize(
+    ("animal", "expected"),
+    [
+        ("", []),
+        (", here_from: 2026-11-20", BREACH),
+        (", here_from: 2026-10-26", BREACH),  # 30 days
+        (", here_from: 2026-10-25", []),
+        (", here_from: 2026-12-01", BREACH),  # to come
+        (", here_from: 2026-11-20, diet_before: hay and browse; a week of both", KEPT),
+        (", here_from: 2026-11-20, born: 2026-11-20", []),
+        (", here_from: 2026-11-20, born: 2026", []),
+        (", here_from: 2026-11-20, born: 2026-11-19", BREACH),
+    ],
+)
+def test_a_new_animal_comes_with_its_former_diet(
+    animal: str, expected: list[tuple[Verdict, Severity]]
+) -> None:
+    assert said(animal) == expected
+
+
+def test_an_animal_that_moves_within_the_collection_has_its_sheet_there() -> None:
+    former = records.group("other", animals=["{id: T1, here_until: 2026-11-19}"])
+    assert said(", here_from: 2026-11-20", former=former) == KEPT

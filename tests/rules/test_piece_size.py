@@ -1,0 +1,122 @@
+"""Sizes, hazards and prey. Animals and amounts are invented; the figures are the table's,
+which says of each that it is common practice or from memory; elephants and bears are
+ChokeVetRef (read).
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.testing import checks_of, outcome_of
+from dietcheck_rules import piece_size
+from tests import records
+
+BREACH, CANNOT_TELL, KEPT = Verdict.BREACH, Verdict.CANNOT_TELL, Verdict.KEPT
+LOW, MEDIUM = Severity.LOW, Severity.MEDIUM
+MARMOSET, ELEPHANT, PYTHON, TORTOISE = (
+    "Callithrix geoffroyi", "Elephas maximus", "Python regius", "Testudo hermanni",
+)  # fmt: skip
+
+
+def said(
+    species: str,
+    food: str,
+    cut: str = "",
+    amount: str = "10 g per animal",
+    mass: str = "1 kg",
+    more: str = "",
+) -> tuple[Check, ...]:
+    """What the rule says of one line for one animal."""
+    animal = f"{{id: A1, weighings: [{{on: 2026-11-20, mass: {mass}}}]{more}}}"
+    told = f", cut: {cut}" if cut else ""
+    files = records.small(
+        group=records.group(species=species, animals=(animal,)),
+        foods=records.foods(morsel=food),
+        sheet=records.sheet({"roots": [f"{{food: morsel, amount: {amount}{told}}}"]}),
+    )
+    outcome = outcome_of(piece_size, files, records.ON)
+    assert not outcome.failures
+    return checks_of(outcome, "tapir")
+
+
+def graded(checks: tuple[Check, ...]) -> list[tuple[Verdict, Severity]]:
+    return [(check.verdict, check.severity) for check in checks]
+
+
+CARROT = "{same_as: carrot}"
+PLUM = "{class: fruit, organism: Prunus domestica, unknown_composition: no label}"
+APPLE = "{class: fruit, organism: Malus domestica, unknown_composition: no label}"
+BEEF = "{class: meat, unknown_composition: no label}"
+
+
+@pytest.mark.parametrize(
+    ("cut", "expected"),
+    [
+        ("dice 1 cm", KEPT),
+        ("dice 20 mm", KEPT),  # the bound itself
+        ("dice 21 mm", BREACH),
+        ("sticks 1 cm by 6 cm", BREACH),  # the larger side counts
+        ("grated", KEPT),
+        ("halves", CANNOT_TELL),
+        ("", CANNOT_TELL),
+    ],
+)
+def test_pieces_for_marmosets(cut: str, expected: Verdict) -> None:
+    assert graded(said(MARMOSET, CARROT, cut)) == [(expected, LOW)]
+
+
+def test_no_size_is_asked_where_no_limit_stands_or_nothing_is_cut() -> None:
+    assert graded(said("Tapirus terrestris", CARROT)) == [(KEPT, LOW)]
+    pellet = "{class: compound feed, unknown_composition: no label}"
+    assert graded(said(MARMOSET, pellet)) == [(KEPT, LOW)]
+
+
+def test_only_young_tortoises_have_a_size() -> None:
+    assert graded(said(TORTOISE, CARROT, "dice 3 cm")) == [(KEPT, LOW)]
+    young = said(TORTOISE, CARROT, "dice 3 cm", more=", stage: juvenile")
+    assert graded(young) == [(BREACH, LOW)]
+
+
+@pytest.mark.parametrize(
+    ("species", "food", "cut", "expected"),
+    [
+        (ELEPHANT, PLUM, "whole", [(BREACH, MEDIUM), (BREACH, MEDIUM)]),  # the stone; the fruit
+        (ELEPHANT, PLUM, "halves stoned", []),
+        (ELEPHANT, APPLE, "whole", [(BREACH, MEDIUM)]),
+        (ELEPHANT, APPLE, "slices", []),
+        ("Tapirus terrestris", PLUM, "", [(CANNOT_TELL, LOW)]),
+        ("Tapirus terrestris", PLUM, "whole", [(BREACH, LOW)]),
+        ("Tapirus terrestris", APPLE, "whole", []),
+        ("Ursus arctos", BEEF, "whole", [(BREACH, MEDIUM)]),
+        ("Ursus arctos", BEEF, "", [(CANNOT_TELL, LOW)]),
+        ("Ursus arctos", BEEF, "strips", []),
+        ("Panthera leo", BEEF, "whole", []),
+    ],
+)
+def test_named_hazards(
+    species: str, food: str, cut: str, expected: list[tuple[Verdict, Severity]]
+) -> None:
+    checks = said(species, food, cut)
+    assert [one for one in graded(checks) if one[0] is not KEPT] == expected
+    assert all(c.sources for c in checks if c.severity is MEDIUM)
+
+
+@pytest.mark.parametrize(
+    ("piece", "expected"),
+    [
+        ("piece: 150 g", KEPT),  # 15 % of 1 kg, the bound itself
+        ("piece: 151 g", BREACH),
+        ("piece: 100 to 200 g", CANNOT_TELL),
+    ],
+)
+def test_prey_against_the_snake(piece: str, expected: Verdict) -> None:
+    rat = f"{{class: whole prey, unknown_composition: no label, {piece}}}"
+    checks = said(PYTHON, rat, amount="1 piece per animal")
+    assert [check.verdict for check in checks] == [expected]
+
+
+def test_prey_without_a_mass_of_a_piece_is_asked_about() -> None:
+    (check,) = said(PYTHON, "{class: whole prey, unknown_composition: no label}")
+    assert (check.verdict, check.severity) == (CANNOT_TELL, LOW)
+    assert check.settles

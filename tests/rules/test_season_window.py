@@ -1,0 +1,98 @@
+"""Sheets and their seasons. Everything is invented."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from dietcheck.contract import Severity, Verdict
+from dietcheck.testing import outcome_of
+from dietcheck_rules import season_window
+from tests import records
+
+LINES = {"roots": ["{food: carrot, amount: 600 g per animal}"]}
+LOW, UNSURE = (Verdict.BREACH, Severity.LOW), (Verdict.CANNOT_TELL, Severity.MEDIUM)
+
+
+def found(
+    on: str,
+    sheet: str = "season: winter",
+    seasons: str = "{from: 10-01, until: 03-31}",
+    **more: str,
+) -> list[tuple[str, tuple[Verdict, Severity]]]:
+    """What is said of a tapir sheet from 2026-01-01 with one season, winter."""
+    files = records.small(
+        dietcheck=records.settings(more=f"seasons: {{winter: {seasons}}}"),
+        sheet=records.sheet(LINES, more=sheet),
+        rota=records.rota(["{morning: roots, afternoon: roots}"] * 2, start="2026-01-01"),
+        **more,
+    )
+    outcome = outcome_of(season_window, files, date.fromisoformat(on))
+    return [
+        (one.check.about.partition(":")[0], (one.check.verdict, one.check.severity))
+        for one in outcome.judged
+        if one.check.verdict in (Verdict.BREACH, Verdict.CANNOT_TELL)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("on", "expected"),
+    [
+        ("2026-02-10", []),
+        ("2026-03-29", []),  # a rota of two days: the 29th and 30th
+        ("2026-03-30", []),
+        ("2026-03-31", [("out of season", LOW)]),  # the next day is the first outside
+        ("2026-06-10", [("out of season", LOW)]),
+        ("2026-09-29", [("out of season", LOW)]),
+        ("2026-10-01", []),
+        ("2027-01-01", []),  # over new year
+    ],
+)
+def test_a_winter_sheet_is_fed_in_winter(
+    on: str, expected: list[tuple[str, tuple[Verdict, Severity]]]
+) -> None:
+    assert found(on) == expected
+
+
+@pytest.mark.parametrize(
+    ("on", "out"),
+    [("2028-02-27", False), ("2028-02-28", False), ("2028-02-29", True), ("2027-02-28", True),
+     ("2027-02-27", False)],
+)  # fmt: skip
+def test_the_end_of_february_is_the_end_in_every_year(on: str, out: bool) -> None:
+    """Two days are looked at: the judged one and the next."""
+    assert bool(found(on, seasons="{from: 10-01, until: 02-29}")) is out
+
+
+def test_a_season_nobody_knows_is_asked_about() -> None:
+    assert ("unknown season", UNSURE) in found("2026-02-10", "season: wintr")
+
+
+def test_a_season_that_needs_a_sheet_and_has_another() -> None:
+    needed = "{from: 10-01, until: 03-31, for: [tapir]}"
+    by_taxon = "{from: 10-01, until: 03-31, for: [Tapirus]}"
+    for seasons in (needed, by_taxon):
+        assert ("no sheet for the season", LOW) in found("2026-02-10", "", seasons)
+        assert found("2026-02-10", "season: winter", seasons) == []
+        assert "no sheet for the season" not in {f for f, _ in found("2026-06-10", "", seasons)}
+
+
+def test_a_name_under_for_that_leads_nowhere() -> None:
+    seasons = "{from: 10-01, until: 03-31, for: [tapirs]}"
+    assert found("2026-02-10", seasons=seasons) == [("season for nobody", UNSURE)]
+
+
+def test_a_season_without_a_sheet_is_said_and_a_sheet_without_a_season_is_none() -> None:
+    assert found("2026-02-10", "") == [("season without a sheet", LOW)]
+
+
+def test_a_sheet_to_come_that_starts_out_of_season() -> None:
+    late = records.sheet(LINES, start="2026-05-01", more="season: winter")
+    assert found("2026-02-10", summer=late) == [("out of season", LOW)]
+
+
+@pytest.mark.parametrize("text", ["13-01", "02-30", "1-10", "winter", "2026-10-01"])
+def test_what_is_no_day_of_the_year_is_refused(text: str) -> None:
+    with pytest.raises(AssertionError, match="month"):
+        found("2026-02-10", seasons=f"{{from: {text}, until: 03-31}}")

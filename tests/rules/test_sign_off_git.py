@@ -1,0 +1,143 @@
+"""What git adds to a signature: who wrote the diet, and what changed since. Invented people."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from dietcheck.contract import Check, Severity
+from dietcheck.history.earlier import earlier
+from dietcheck.history.log import same_person
+from dietcheck.history.lookback import Lookback
+from dietcheck.reading import Folder
+from dietcheck.screening.hookspecs import CONTRACT, Pack
+from dietcheck.screening.packs import rules_of
+from dietcheck.screening.screen import screen
+from dietcheck_rules import sign_off
+from tests import records
+from tests.checkout import environment, succeed
+from tests.commands.console import write
+
+
+def sheet(amount: str, more: str = "", start: str = "2026-01-01") -> str:
+    """A sheet of carrots."""
+    line = f"{{food: carrot, amount: {amount} per animal}}"
+    return records.sheet({"roots": [line]}, more=more, start=start)
+
+
+class Park:
+    """The tapir park in git, with people who commit on days."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = write(folder)
+        self.git("init", "--quiet", "--initial-branch=main")
+
+    def git(self, *command: str, by: str = "Pia Renn", on: str = "2026-11-01") -> None:
+        """Run git as somebody, on a day."""
+        stamp = f"{on}T09:00:00+00:00"
+        env = environment(GIT_AUTHOR_NAME=by, GIT_AUTHOR_DATE=stamp, GIT_COMMITTER_DATE=stamp)
+        succeed("git", *command, cwd=self.folder, env=env)
+
+    def commit(self, by: str, on: str, **changes: str) -> None:
+        """Write files and commit them."""
+        for stem, text in changes.items():
+            (self.folder / f"{stem}.yaml").write_text(text, "utf-8")
+        self.git("add", "--all")
+        self.git("commit", "--quiet", "--message", "change", by=by, on=on)
+
+    def sign(self, on: str) -> None:
+        """Dr Vale signs by hand of the tool, whoever wrote."""
+        from dietcheck.commands.repository import open_repository
+        from dietcheck.history.digest import content_digest
+        from dietcheck.quantities import read_date
+
+        digest = content_digest(open_repository(self.folder).collection, "tapir", read_date(on))
+        text = (
+            f"record: sign-off\nby: Dr Vale\nrole: vet\non: {on}\ngroups: [tapir]\n"
+            f"content: {{tapir: '{digest}'}}\n"
+        )
+        self.commit("Dr Vale", on, **{f"signed-{on}": text})
+
+    def found(self) -> list[Check]:
+        """What the rule finds in the folder as it lies."""
+        past = earlier(self.folder, staged=False)
+        report = screen(
+            Folder(self.folder),
+            records.ON,
+            load=lambda _: rules_of(Pack("test", "0", CONTRACT, (sign_off,))),
+            earlier=Lookback(past.source, past.why_not, past.log),
+        )
+        assert not report.failures, report.failures
+        return [f.check for f in report.findings]
+
+
+@pytest.fixture
+def park(tmp_path: Path) -> Park:
+    """A park that Pia Renn has committed."""
+    park = Park(tmp_path / "park")
+    park.commit("Pia Renn", "2026-11-01", sheet=sheet("600 g"))
+    return park
+
+
+def test_another_wrote_and_the_vet_signed(park: Park) -> None:
+    park.sign("2026-11-10")
+    assert park.found() == []
+
+
+def test_the_vet_changed_the_diet_and_signed_it(park: Park) -> None:
+    park.sign("2026-11-10")
+    park.commit("Tamsin VALE", "2026-11-12", sheet=sheet("650 g"))
+    park.sign("2026-11-13")
+    assert park.found() == []  # another Vale: one more name
+    park.commit("dr. vale", "2026-11-14", sheet=sheet("700 g"))
+    park.sign("2026-11-15")
+    (own,) = park.found()
+    assert (own.severity, own.never_accepted) == (Severity.HIGH, True)
+    assert "2026-11-14" in own.message
+
+
+def test_a_word_put_right_by_the_vet_is_no_change_of_the_diet(park: Park) -> None:
+    park.commit("Dr Vale", "2026-11-08", sheet=sheet("600 g").replace("test", "winter"))
+    park.sign("2026-11-10")
+    assert park.found() == []
+
+
+def test_what_the_vet_committed_before_the_signature_before_is_settled(park: Park) -> None:
+    park.commit("Dr Vale", "2026-11-08", sheet=sheet("650 g"))
+    park.sign("2026-11-10")
+    assert [c.severity for c in park.found()] == [Severity.HIGH]
+    park.commit("Pia Renn", "2026-11-12", sheet=sheet("660 g"))
+    park.sign("2026-11-13")
+    assert park.found() == []
+
+
+@pytest.mark.parametrize("commits_between", [0, 2])
+def test_what_changed_is_told_old_and_new(park: Park, commits_between: int) -> None:
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", "2026-11-12", sheet=sheet("700 g"))
+    for number in range(commits_between):
+        park.commit("Pia Renn", "2026-11-13", sheet=sheet(f"{701 + number} g"))
+    (changed,) = park.found()
+    new = 700 + commits_between
+    assert f"carrot: 600 g per animal → {new} g per animal" in changed.message
+
+
+def test_a_new_sheet_and_food_are_told_as_what_they_bring(park: Park) -> None:
+    park.sign("2026-11-10")
+    both = "{food: carrot, amount: 600 g per animal}", "{food: leaf, amount: 5 g per animal}"
+    park.commit(
+        "Pia Renn",
+        "2026-11-12",
+        sheet=records.sheet({"roots": both}),
+        foods=records.foods(carrot="{same_as: carrot, piece: 60 g}", leaf="{same_as: endive}"),
+    )
+    (changed,) = park.found()
+    assert any("leaf: new, 5 g per animal" in step for step in changed.working)
+    assert any("piece" in step and "not given → 60 g" in step for step in changed.working)
+
+
+def test_same_person() -> None:
+    assert same_person("Dr Tamsin  Vale", "tamsin vale")
+    assert not same_person("Dr Tamsin Vale", "Dr Vale")
+    assert not same_person("Dr", "Prof")
