@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from datetime import date
 from functools import partial
 
-from dietcheck.commands.arguments import read_day
+from dietcheck.commands.arguments import read_day, today
 from dietcheck.commands.output import complain, say
 from dietcheck.commands.report_files import check_targets, write_whole
 from dietcheck.commands.repository import folder, read_target_of
@@ -54,8 +53,8 @@ def run(given: argparse.Namespace) -> int:
     from dietcheck.reporting.trail import render
     from dietcheck.reporting.trail_gather import gather
 
-    today = date.today()
-    report = gather(root, given.animal, given.group, given.on or today, today)
+    now = today()
+    report = gather(root, given.animal, given.group, given.on or now, now)
     say(trail_text.render(report))
     for target in given.write:
         write_whole(target, render(target.kind, report))

@@ -16,6 +16,8 @@ Schema = Mapping[str, Any]
 
 MANY = 12
 """Names listed in one remedy; with more than this only the nearest are named."""
+FAR_TOO_MANY = 40
+"""Words that nobody reads to the end of in a message."""
 
 _KINDS_OF_VALUE = {
     "string": "a text",
@@ -156,6 +158,9 @@ def unknown_value(path: Path, value: object, allowed: Sequence[object]) -> Words
 
 
 def _choice(allowed: Sequence[object]) -> str:
+    if len(allowed) > FAR_TOO_MANY:
+        first = ", ".join(str(one) for one in allowed[:MANY])
+        return f"one of {len(allowed)} words, such as {first}; “dietcheck schema” lists them all"
     words = listed(map(str, allowed))
     return f"one of: {words}" if len(allowed) > 2 else words
 

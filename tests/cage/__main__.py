@@ -19,21 +19,21 @@ import dietcheck.commands.prep
 import dietcheck.commands.schema
 import dietcheck.commands.sign
 import dietcheck.commands.start
+import dietcheck.commands.trail
 import dietcheck.commands.try_
 import dietcheck.reading.explain
 import dietcheck.reporting.html.page
 import dietcheck.reporting.ration  # noqa: F401
 from dietcheck.__main__ import main
 from dietcheck.screening.packs import load_packs
-from tests import records
 from tests.cage.befalls import BEFALLS, seen_by
-from tests.fuzz.targets import judged
+from tests.fuzz.targets import PARK, judged
 
 
 def serve() -> None:
     """Answer until there is nothing more to do."""
     load_packs(["dietcheck_rules"])
-    judged(records.small(), {})  # the tables that the rules read on first use
+    judged(PARK, {})  # the tables that the rules read on first use
     for line in sys.stdin.buffer:
         sys.stdout.buffer.write(json.dumps(_run(json.loads(line))).encode() + b"\n")
         sys.stdout.buffer.flush()

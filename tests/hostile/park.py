@@ -44,6 +44,7 @@ COMMANDS: Mapping[str, tuple[str, ...]] = {
     "schema": ("schema", ".", "--all", ".editor"),
     "try": ("try", ".", "drafts/treat.yaml", *DAY),
     "change": ("change", "--since", "HEAD", *DAY),
+    "trail": ("trail", "--animal", "T1", *DAY),
 }
 """How each command that reads a collection is asked about the park."""
 

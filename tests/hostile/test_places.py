@@ -240,3 +240,22 @@ def _signed(commit: bytes) -> bytes:
         + b"\ngpgsig -----BEGIN PGP SIGNATURE-----\n \n -----END PGP SIGNATURE-----\n\n"
         + message
     )
+
+
+@pytest.mark.parametrize("name", ["Dr V\u0430le", "Dr  Vale", "dr vale", "Dr Vale ", "Ｄr Vale"])
+def test_a_name_that_only_looks_like_a_signers_signs_nothing(
+    cage: Cage, park: Path, name: str
+) -> None:
+    orderly(cage.run("sign", "--by", name, "--role", "vet", *DAY, cwd=park), 2)
+    assert not (park / "sign-offs").exists()
+
+
+def test_a_name_that_only_looks_like_anothers_is_not_that_food_or_group(
+    cage: Cage, park: Path
+) -> None:
+    """A Cyrillic letter in it; the eye cannot tell, the answer is never that of the other."""
+    for words in (("foods", "c\u0430rrot", "."), ("ration", ".", "t\u0430pir")):
+        ended = cage.run(*words, cwd=park)
+        assert "kcal" not in ended.out
+        orderly(ended, 0, 1, 2)
+    assert cage.run("ration", ".", "t\u0430pir", cwd=park).status == 2
