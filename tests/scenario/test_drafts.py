@@ -129,6 +129,8 @@ MISTAKES = [
              "breach", "b28-marmoset-new-arrival.yaml", "record: group"),
     Expected("season-tortoise-summer-sheet.yaml", "season-window", "tortoise", "medium",
              "cannot-tell", "season-tortoise-summer-sheet.yaml", "season: summer"),
+    Expected("shares-meerkat-melon-halves", "shares-and-stations", "meerkat", "low", "breach",
+             "treats.yaml", "3 pieces per group"),
     Expected("decoy-rhea-2-carrots.yaml", "composition-known", "rhea", "medium", "cannot-tell",
              "decoy-rhea-2-carrots.yaml", "2 pieces per animal"),
 ]  # fmt: skip
