@@ -13,6 +13,7 @@ from dietcheck.quantities import Interval, exact
 from dietcheck.tables.taxa import Taxon
 
 Feeding = Literal["singly", "together", "scattered"]
+Rank = Literal["dominant", "subordinate"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,7 @@ class Animal:
     health: tuple[str, ...] = ()
     never: tuple[str, ...] = ()
     plan: CarePlan | None = None
+    rank: Rank | None = None  # among those it eats with, where it is plain to see
     diet_before: str | None = None  # what it ate where it came from
     count: Interval = field(default_factory=lambda: exact(1))
 

@@ -82,6 +82,7 @@ def _animal(place: Pointer, data: Mapping[str, Any]) -> Animal:
         health=tuple(data.get("health", ())),
         never=tuple(data.get("never", ())),
         diet_before=data.get("diet_before"),
+        rank=data.get("rank"),
         plan=plan
         and CarePlan(
             plan["kind"],

@@ -131,6 +131,8 @@ MISTAKES = [
              "pieces-marmoset-carrot-sticks.yaml", "sticks 6 cm"),
     Expected("season-tortoise-summer-sheet.yaml", "season-window", "tortoise", "medium",
              "cannot-tell", "season-tortoise-summer-sheet.yaml", "season: summer"),
+    Expected("shares-meerkat-melon-halves", "shares-and-stations", "meerkat", "low", "breach",
+             "treats.yaml", "3 pieces per group"),
     Expected("decoy-rhea-2-carrots.yaml", "composition-known", "rhea", "medium", "cannot-tell",
              "decoy-rhea-2-carrots.yaml", "2 pieces per animal"),
 ]  # fmt: skip

@@ -1,0 +1,155 @@
+"""Places at the food and pieces for each, in small diets. Every figure is invented."""
+
+from __future__ import annotations
+
+import pytest
+
+from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.testing import checks_of, outcome_of
+from dietcheck_rules import shares_and_stations
+from tests import records
+
+STATIONS = "stations for the animals"
+
+
+def said(
+    lines: tuple[str, ...] = ("{food: carrot, amount: 80 g per animal}",),
+    heads: int = 4,
+    group: str = "fed: together\nstations: 4",
+    first: str = "",
+    limit: str = "",
+    mass: str = "200 kg",
+) -> dict[str, Check]:
+    """The checks on a group of tapirs, by what they are about; `first` adds to one animal."""
+    animals = [
+        f"{{id: T{number}, weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}"
+        for number in range(1, heads)
+    ]
+    animals.insert(0, f"{{id: T0, {first} weighings: [{{on: 2026-11-20, mass: {mass}}}]}}")
+    files = records.small(
+        group=records.group(animals=tuple(animals)).replace("fed: together", group),
+        foods=records.foods(
+            carrot="{same_as: carrot}",
+            melon="{same_as: melon-cantaloupe, class: fruit}",
+            lettuce="{same_as: lettuce, piece: 300 to 400 g}",
+        ),
+        sheet=records.sheet({"roots": list(lines)}),
+        **({"house": limit} if limit else {}),
+    )
+    outcome = outcome_of(shares_and_stations, files, records.ON)
+    assert not outcome.failures
+    return {check.about: check for check in checks_of(outcome)}
+
+
+@pytest.mark.parametrize(
+    ("stations", "verdict"),
+    [(5, Verdict.KEPT), (4, Verdict.KEPT), (3, Verdict.BREACH), (1, Verdict.BREACH)],
+)
+def test_a_station_for_each_is_kept_and_one_fewer_is_not(stations: int, verdict: Verdict) -> None:
+    check = said(group=f"fed: together\nstations: {stations}")[STATIONS]
+    assert (check.verdict, check.severity) == (verdict, Severity.LOW)
+    assert check.measured is not None
+    assert check.limit is not None
+
+
+def test_nobody_counted_the_stations() -> None:
+    check = said(group="fed: together")[STATIONS]
+    assert (check.verdict, check.severity) == (Verdict.CANNOT_TELL, Severity.LOW)
+    assert "number of stations" in check.settles
+
+
+@pytest.mark.parametrize(
+    "changes", [{"group": "fed: singly"}, {"group": "fed: scattered"}, {"heads": 1}]
+)
+def test_who_does_not_stand_at_a_trough_with_others_is_not_judged(changes: dict[str, str]) -> None:
+    checks = said(**changes)  # type: ignore[arg-type]
+    assert {check.verdict for check in checks.values()} == {Verdict.NOT_APPLICABLE}
+
+
+def test_the_house_may_want_one_more() -> None:
+    limit = (
+        "record: limits\nlimits:\n  - {taxon: Tapirus, quantity: stations-per-animal, "
+        'at_least: "1.25", over: meal, why: a bully, set_by: Dr Vale, on: 2026-01-01}\n'
+    )
+    assert said(limit=limit)[STATIONS].verdict is Verdict.BREACH
+    more = said(limit=limit, group="fed: together\nstations: 5")
+    assert more[STATIONS].verdict is Verdict.KEPT
+
+
+# Half of the mean beside three of 200 kg: m = (m + 600) / 8, so m = 85.714… kg.
+@pytest.mark.parametrize(
+    ("first", "mass", "named"),
+    [
+        ("rank: subordinate,", "200 kg", True),
+        ("stage: geriatric,", "200 kg", True),
+        ("", "85 kg", True),
+        ("", "86 kg", False),
+        ("", "80 to 90 kg", False),
+        ("rank: dominant,", "200 kg", False),
+    ],
+)
+def test_who_comes_last_at_too_few_stations_is_named(first: str, mass: str, named: bool) -> None:
+    few = said(first=first, mass=mass, group="fed: together\nstations: 3")[STATIONS]
+    assert (few.animals == ("T0",)) is named
+    assert ("T0:" in few.message) is named
+    enough = said(first=first, mass=mass)[STATIONS]
+    assert enough.verdict is Verdict.KEPT
+    assert "T0" not in enough.message
+
+
+def test_three_shares_of_what_animals_push_for_are_shown() -> None:
+    melon = ("{food: melon, amount: 400 g per group}", "{food: carrot, amount: 80 g per animal}")
+    few = said(melon, group="fed: together\nstations: 2")[STATIONS]
+    shown = [line for line in few.working if "shares" in line]
+    assert len(shown) == 1
+    assert "melon: 100 g each" in shown[0]
+    assert "300 g if one animal takes 3 shares" in shown[0]
+    two = said(melon, heads=2, group="fed: together\nstations: 1")[STATIONS]
+    assert any("400 g if one animal takes 2 shares" in line for line in two.working)
+
+
+@pytest.mark.parametrize(
+    ("line", "even"),
+    [
+        ("{food: melon, amount: 4 pieces per group, cut: halves}", True),
+        ("{food: melon, amount: 8 pieces per group}", True),
+        ("{food: melon, amount: 3 pieces per group, cut: halves}", False),
+        ("{food: melon, amount: 6 pieces per group}", False),
+        ("{food: melon, amount: 3 to 5 pieces per group}", True),
+        ("{food: melon, amount: 5 to 7 pieces per group}", False),
+        ("{food: melon, amount: 0 to 3 pieces per group}", False),
+        ("{food: melon, amount: 3 pieces per group, for: [T1, T2, T3]}", True),
+        ("{food: melon, amount: 3 pieces per group, for: [T1, T2]}", False),
+        ("{food: lettuce, amount: 1.2 kg per group, cut: whole heads}", True),  # four of 300 g
+        ("{food: lettuce, amount: 1.1 kg per group, cut: whole heads}", False),
+    ],
+)
+@pytest.mark.parametrize("fed", ["fed: together\nstations: 4", "fed: scattered"])
+def test_pieces_come_out_even_or_not(line: str, even: bool, fed: str) -> None:
+    checks = [c for about, c in said((line,), group=fed).items() if about.startswith("pieces")]
+    assert [c.verdict for c in checks] == [Verdict.KEPT if even else Verdict.BREACH]
+    assert all(c.severity is Severity.LOW for c in checks)
+    assert even or "common practice" in checks[0].message
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "{food: melon, amount: 3 pieces per group, cut: slices 2 cm}",
+        "{food: melon, amount: 3 pieces per animal}",
+        "{food: lettuce, amount: 700 g per group, cut: whole leaves}",
+        "{food: lettuce, amount: 700 g per group}",
+    ],
+)
+def test_what_is_shared_out_in_the_bowl_is_not_counted(line: str) -> None:
+    assert said((line,))["pieces"].verdict is Verdict.NOT_APPLICABLE
+
+
+def test_the_heads_are_those_of_the_day() -> None:
+    """Four on the judged day; a fifth arrives, and four pieces no longer do."""
+    line = ("{food: melon, amount: 4 pieces per group}",)
+    assert said(line, heads=5, first="here_from: 2030-06-01,")[
+        "pieces for the animals"
+    ].verdict == (Verdict.KEPT)
+    late = said(line, heads=5, first="here_from: 2026-11-26,")
+    assert late["pieces for the animals, roots"].verdict is Verdict.BREACH
