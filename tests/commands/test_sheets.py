@@ -188,7 +188,13 @@ CASES: dict[str, tuple[str, Callable[[Any], object]]] = {
     "no unit": ("F3", lambda w: w.__setitem__("G3", None)),
     "formula without result": ("F3", lambda w: w.__setitem__("F3", "=1+1")),
     "error": ("E2", lambda w: w.__setitem__("E2", "#REF!")),
-    "number for a date": ("B2", lambda w: w.__setitem__("B2", 46000)),
+    "number for a date": (
+        "B2",
+        lambda w: (
+            w["B2"].__setattr__("number_format", "General"),
+            w["B2"].__setattr__("value", 46000),
+        ),
+    ),
     "day and month unclear": ("B2", lambda w: w.__setitem__("B2", "01/10/2026")),
     "unknown heading": ("Amount", lambda w: w.__setitem__("F1", "Amuont")),
     "twice the heading": ("G1", lambda w: w.__setitem__("G1", "Food")),
