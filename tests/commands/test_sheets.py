@@ -232,11 +232,13 @@ def test_every_cell_in_the_way_is_told_at_once(
 ) -> None:
     def change(work: Any) -> None:
         work["F2"], work["F3"] = "lots", datetime(2026, 1, 2)
+        work["C2"] = None
 
     _, said = _refused(park, capsys, change)
     assert "Diet sheets!F2" in said
     assert "Diet sheets!F3" in said
-    assert said.startswith("2 cells")
+    assert "Diet sheets!C2" in said
+    assert said.startswith("3 cells")
 
 
 def test_group_merged_down_blank_rows_and_names_are_read(

@@ -448,7 +448,8 @@ def _finish(kind: str, draft: _Draft, read: Read, refused: set[Ref]) -> None:
             path = path[:-1]
         at = draft.at.get(path, draft.first)
         # what is missing in a row with a refused cell is most likely that cell
-        if at not in refused and (at.sheet, at.row) not in rows:
+        own_cell = path == flaw.path and isinstance(path[-1:] and path[-1], str)
+        if at not in refused and (own_cell or (at.sheet, at.row) not in rows):
             refused.add(at)
             read.troubles.append(Trouble(at, flaw.message, flaw.remedy))
     if not read.troubles:  # nothing that is refused may be written as if it had been read
