@@ -232,7 +232,7 @@ def test_every_cell_in_the_way_is_told_at_once(
 ) -> None:
     def change(work: Any) -> None:
         work["F2"], work["F3"] = "lots", datetime(2026, 1, 2)
-        work["C2"] = None
+        work["C2"] = work["C3"] = None
 
     _, said = _refused(park, capsys, change)
     assert "Diet sheets!F2" in said
