@@ -160,8 +160,8 @@ def _read(repository: Repository, files: list[Path], goal: Path, replace: bool) 
         count = len(read.troubles)
         say(f"{count} cell{'' if count == 1 else 's'} cannot be read. Nothing was written.\n")
         for trouble in read.troubles[:MOST_TOLD]:
-            told = show(f"{trouble.message} {trouble.remedy}", 500)
-            say(f"  {show(str(trouble.at), 120)}: {told}\n")
+            said = show(f"{trouble.message} {trouble.remedy}", 500)
+            say(f"  {show(str(trouble.at), 120)}: {said}\n")
         if count > MOST_TOLD:
             say(f"  and {count - MOST_TOLD} more.\n")
         return 1

@@ -56,10 +56,14 @@ class Sheet:
     rows: dict[int, dict[int, Value]] = field(default_factory=dict)
     troubles: list[Trouble] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    refused: set[Ref] = field(default_factory=set)
 
     def refuse(self, row: int, column: int, message: str, remedy: str) -> None:
         """Put a cell down as one that cannot be read."""
-        self.troubles.append(Trouble(Ref(self.name, row, column), message, remedy))
+        at = Ref(self.name, row, column)
+        if at not in self.refused:  # the first reason is the one that counts
+            self.refused.add(at)
+            self.troubles.append(Trouble(at, message, remedy))
 
     def take(self, cells: Mapping[tuple[int, int], Value]) -> None:
         """Sort cells into headings (the first row that has any) and rows."""

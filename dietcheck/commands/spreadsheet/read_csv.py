@@ -35,8 +35,7 @@ def read_csv(name: str, raw: bytes) -> list[Sheet]:
             filled = {i: cell for i, cell in enumerate(row, 1) if cell.strip()}
             if number > MOST_ROWS or max(filled, default=0) > MOST_COLUMNS:
                 raise JobError(
-                    f"{show(name, 200)} has more than {MOST_ROWS:,} rows or {MOST_COLUMNS} "
-                    "columns.",
+                    f"{show(name, 200)} has over {MOST_ROWS:,} rows or {MOST_COLUMNS} columns.",
                     "Split it into several files.",
                 )
             cells.update({(number, i): _plain(cell) for i, cell in filled.items()})

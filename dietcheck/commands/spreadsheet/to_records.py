@@ -34,6 +34,10 @@ from dietcheck.reading.problems import listed, show
 from dietcheck.reading.text import unseen_in
 
 PARTS = ("food", "supplement", "again", "supplement again", "no supplements")
+ORDER = (
+    *("record", "group", "from", "starts", "until", "reason", "written_by"),
+    *("meals", "days", "supplements", "notes"),
+)
 RECORD = {DIETS: "diet sheet", ROTAS: "rota"}
 START = {DIETS: "from", ROTAS: "starts"}
 
@@ -269,6 +273,7 @@ class _Rows:
         draft = self.drafts.get(key)
         if draft is None:
             draft = _Draft({"record": RECORD[self.kind]}, self.ref(number, ("head", "group")))
+            draft.at[("reason",)] = self.ref(number, ("head", "reason"))
             self.drafts[key] = draft
         for (part, name), value in row.items():
             if part == "head":
@@ -333,6 +338,9 @@ class _Rows:
                 "Delete one of the two; or write “again” into Part if it is meant twice.",
             )
         draft.seen.setdefault(same, self.ref(number, ("line", "food")))
+        for one in ("food", "amount"):
+            if one not in line:
+                self.refuse(number, ("line", one), f"the {one} is left empty.", f"Write the {one}.")
         if "for" in line:
             line["for"] = self._list(number, ("line", "for"), line["for"])[0]
         if medicine:
@@ -405,18 +413,18 @@ def _finish(kind: str, draft: _Draft, read: Read, refused: set[Ref]) -> None:
             )
             return
         draft.data["days"] = [draft.days[n][0] for n in range(1, last + 1)]
-    order: tuple[str, ...] = (
-        "record",
-        "group",
-        "from",
-        "starts",
-        "until",
-        "reason",
-        "written_by",
-        "meals",
-    )
-    order += ("days", "supplements", "notes")
-    draft.data = {k: draft.data[k] for k in order if k in draft.data} | draft.data
+    if kind == DIETS and "reason" not in draft.data:
+        at = draft.at[("reason",)]
+        if at not in refused:
+            refused.add(at)
+            read.troubles.append(
+                Trouble(
+                    at,
+                    "no row of this diet sheet gives its reason.",
+                    "Write under Reason why it replaces the one before, once.",
+                )
+            )
+    draft.data = {k: draft.data[k] for k in ORDER if k in draft.data} | draft.data
     raw = record_text(draft.data).encode()
     if shape(RECORD[kind])(draft.data):
         facts = check_file("record", raw)
@@ -433,11 +441,18 @@ def _finish(kind: str, draft: _Draft, read: Read, refused: set[Ref]) -> None:
                 )
             )
         return
+    rows = {(at.sheet, at.row) for at in refused}
     for flaw in explain(RECORD[kind], draft.data, raw, 1000)[0]:
         path = flaw.path
         while path and path not in draft.at:
             path = path[:-1]
         at = draft.at.get(path, draft.first)
-        if at not in refused:
+        # what is missing in a row with a refused cell is most likely that cell
+        own_cell = path == flaw.path and isinstance(path[-1:] and path[-1], str)
+        if at not in refused and (own_cell or (at.sheet, at.row) not in rows):
             refused.add(at)
             read.troubles.append(Trouble(at, flaw.message, flaw.remedy))
+    if not read.troubles:  # nothing that is refused may be written as if it had been read
+        read.troubles.append(
+            Trouble(draft.first, "this record cannot be read.", "Compare it with the template.")
+        )

@@ -31,7 +31,7 @@ from dietcheck.commands.spreadsheet.layout import (
 )
 
 Cell = str | int | date | None
-Row = dict[Slot, Cell]
+Row = dict[Slot, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,7 @@ def _headed(record: Mapping[str, Any], apart: tuple[str, ...], rows: list[Row]) 
         row["head", apart[0]] = record[apart[0]]
     for field, value in record.items():
         if field not in ("record", "group", *apart):
-            rows[0]["head", field] = _given(field, value)
+            rows[0]["head", field] = value
     return rows
 
 
@@ -113,13 +113,13 @@ def _diet_rows(record: Mapping[str, Any]) -> list[Row]:
             row: Row = {("line", "meal"): meal}
             for field, value in line.items():
                 if field == "medicine":
-                    row |= {("medicine", name): _given(name, v) for name, v in value.items()}
+                    row |= {("medicine", name): v for name, v in value.items()}
                 else:
-                    row["line", field] = join(value) if field == "for" else _given(field, value)
+                    row["line", field] = join(value) if field == "for" else value
             rows.append(row)
     for given in record.get("supplements", ()):
         row = {("line", "meal"): join(given["with"]), ("line", "part"): "supplement"}
-        row |= {("line", f): _given(f, v) for f, v in given.items() if f != "with"}
+        row |= {("line", f): v for f, v in given.items() if f != "with"}
         rows.append(row)
     for row in rows:
         if row in seen:
@@ -138,15 +138,10 @@ def _rota_rows(record: Mapping[str, Any]) -> list[Row]:
         row: Row = {("line", "day"): number}
         for field, value in day.items():
             if field in ("fast", "note") or field.startswith("x-"):
-                row["line", field] = _given(field, value)
+                row["line", field] = value
             elif isinstance(value, str):
                 row["feed", field] = join([value])
             else:
                 row["feed", field] = join(value) + (";" if len(value) == 1 else "")
         rows.append(row)
     return rows
-
-
-def _given(field: str, value: Any) -> Any:
-    """A value of somebody's own that is no text goes into its cell in JSON."""
-    return encode(value) if field.startswith("x-") and not isinstance(value, str) else value
