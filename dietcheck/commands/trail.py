@@ -46,12 +46,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(given: argparse.Namespace) -> int:
-    """Look it up and show it. The exit status: 0 shown, 2 it could not be."""
+    """Look it up and show it. The exit status: 0 shown, 2 not, or perhaps not whole."""
     root = folder(given.folder)
     check_targets(given.write, ())
     from dietcheck.reporting import trail_text
     from dietcheck.reporting.trail import render
     from dietcheck.reporting.trail_gather import gather
+    from dietcheck.screening.report import RECORDS_RULE
 
     now = today()
     report = gather(root, given.animal, given.group, given.on or now, now)
@@ -59,4 +60,7 @@ def run(given: argparse.Namespace) -> int:
     for target in given.write:
         write_whole(target, render(target.kind, report))
         complain(f"dietcheck: wrote {show(target.file, 300)}")
+    if any(one.rule == RECORDS_RULE for one in report.findings):
+        complain("dietcheck: not every record can be read, so what is shown may not be whole.")
+        return 2
     return 0
