@@ -20,6 +20,7 @@ from random import Random
 from tests.mutation.operators import Mutant, mutants
 from tests.mutation.running import ROOT, Fate, Reach, copied, fate, measure
 
+FIRST_TURN = 1_000_000_000  # a time of change that no file has
 DECIDING = ("rules/dietcheck_rules", "dietcheck/nutrition", "dietcheck/screening")
 
 
@@ -39,16 +40,16 @@ def main() -> int:
             measure(place, database)
             copies.put(place)
         reach = Reach.read(database, files)
-        turns = count(1_000_000_000)
+        turns = count(FIRST_TURN)
 
         def judged(mutant: Mutant) -> Fate:
             place = copies.get()
             try:
-                came = fate(mutant, reach.tests(mutant), place, next(turns))
+                turn = next(turns)
+                came = fate(mutant, reach.tests(mutant, told.tests), place, turn)
             finally:
                 copies.put(place)
-            if came is not Fate.KILLED:
-                print(f"{came.value}: {mutant.name}", flush=True)
+            print(f"{turn - FIRST_TURN + 1} {came.value}: {mutant.name}", flush=True)
             return came
 
         with ThreadPoolExecutor(told.jobs) as pool:
@@ -87,6 +88,12 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--sample", type=int, default=400, metavar="N")
     parser.add_argument("--seed", type=int, default=1, metavar="S")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
+    parser.add_argument(
+        "--tests",
+        type=int,
+        default=100,
+        help="at most so many for a change; one they let live counts",
+    )
     parser.add_argument("--least", type=float, default=0, help="the score to reach, in per cent")
     parser.add_argument("--reach", type=Path, help="keep here which test reaches which line")
     return parser.parse_args()

@@ -17,7 +17,6 @@ from coverage import CoverageData
 from tests.mutation.operators import Mutant
 
 ROOT = Path(__file__).resolve().parents[2]
-MOST_TESTS = 150  # the nearest; a mutant that these let live counts as alive
 SECONDS = 150  # of the processor, then a mutant runs in circles
 LEFT_OUT = shutil.ignore_patterns(
     ".venv", ".mypy_cache", ".ruff_cache", ".hypothesis", ".coverage*"
@@ -58,8 +57,8 @@ class Reach:
                     lines[file] = tests
         return cls(lines, breadth)
 
-    def tests(self, mutant: Mutant) -> list[str]:
-        """The tests that reach a mutant, the likeliest to notice first."""
+    def tests(self, mutant: Mutant, most: int) -> list[str]:
+        """The tests that reach a mutant, the likeliest to notice first, at most so many."""
         lines = self.lines.get(mutant.file, {})
         none: frozenset[str] = frozenset()
         found = none.union(
@@ -79,7 +78,7 @@ class Reach:
                 test,
             )
 
-        return sorted(found, key=nearness)[:MOST_TESTS]
+        return sorted(found, key=nearness)[:most]
 
 
 def copied(place: Path) -> Path:

@@ -11,7 +11,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dietcheck.nutrition.kitchen import Dish, GroupDay, Kitchen, is_called, rounded, rounded_up
-from dietcheck.nutrition.kitchen_store import Draw, KitchenDay, ingredients, kitchen_day, order
+from dietcheck.nutrition.kitchen_store import (
+    Draw,
+    KitchenDay,
+    Waste,
+    ingredients,
+    kitchen_day,
+    order,
+)
 from dietcheck.quantities import Interval, between, exact
 from tests import records
 
@@ -90,6 +97,10 @@ def test_only_those_named_and_who_is_away() -> None:
 def test_the_sites_own_waste_goes_before_the_tables() -> None:
     found = day(foods=records.foods(carrot="{same_as: carrot, waste: 20 to 50 %}"))
     assert drawn(found, "carrot").raw == between(1500, 2400)  # 1200 g ÷ 0.8 and ÷ 0.5
+    assert drawn(found, "carrot").waste == Waste(between("0.2", "0.5"), is_own=True)
+    table = drawn(day(), "carrot").waste
+    assert table is not None
+    assert not table.is_own
     all_waste = day(foods=records.foods(carrot="{same_as: carrot, waste: 100 %}"))
     assert not drawn(all_waste, "carrot").raw.is_bounded
 

@@ -111,3 +111,14 @@ def test_the_order_of_foods_is_irrelevant(order: list[str]) -> None:
         assert one.total(nutrient) == other.total(nutrient)
         assert one.density("sugars") == other.density("sugars")
         assert one.contributions(nutrient) == other.contributions(nutrient)
+
+
+def test_a_density_of_energy_is_in_kcal_by_the_gram_of_dry_matter() -> None:
+    """Invented: 3 kcal/g as fed at 40 % water is 5 kcal in each gram of dry matter."""
+    wet = "{label: {basis: as fed, energy: 3 kcal/g, moisture: 40 %}}"
+    files = records.small(
+        foods=records.foods(wet=wet),
+        sheet=records.sheet({"roots": ["{food: wet, amount: 70 g per animal}"]}),
+    )
+    diet = records.diet(files)
+    assert diet.day_ration(diet.animals[0], diet.days[0]).density("energy") == exact(5)

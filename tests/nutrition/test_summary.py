@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dietcheck.contract import Diet, Interval, exact
-from dietcheck.nutrition.gauges import USUAL, gauge_keys
+from dietcheck.nutrition.gauges import USUAL, gauge_keys, gauges
 from dietcheck.nutrition.summary import NO_CLASS, Row, Summary, summarise
 from dietcheck.reading import Folder
 from dietcheck.screening.report import Report
@@ -311,3 +311,20 @@ def test_shares_enclose_the_whole(meal: list[tuple[str, int]]) -> None:
         assert abs(sum(one.low for one in amounts) - found.value.low) <= tolerance * 10**9
     by_class = [one.of_dry_matter for one in summary.classes]
     assert sum(share.low for share in by_class) <= 1 + tolerance
+
+
+def test_how_much_is_known_counts_dry_matter_and_not_wet_weight() -> None:
+    """Invented: 100 g without water state sugars, 100 g with 90 % water do not: 100 of 110 g."""
+    files = records.small(
+        foods=records.foods(
+            dry="{label: {basis: as fed, sugars: 5 %, moisture: 0 %}}",
+            wet="{label: {basis: as fed, moisture: 90 %}}",
+        ),
+        sheet=records.sheet(
+            {"roots": [f"{{food: {food}, amount: 50 g per animal}}" for food in ("dry", "wet")]}
+        ),
+    )
+    diet = records.diet(files)
+    (gauge,) = gauges(["sugars"], diet.group.taxon)
+    known = gauge.known(diet.day_ration(diet.animals[0], diet.days[0]))
+    assert rounded(known) == (Decimal("0.909"), Decimal("0.909"))

@@ -179,6 +179,7 @@ def test_copper_for_sheep_at_the_ceiling_and_past_it(copper: str, expected: Verd
     (check,) = (c for c in checks(entry, SHEEP) if c.limit is not None)
     assert (check.verdict, check.severity) == (expected, HIGH)
     assert check.measured is not None
+    assert bool(check.animals) is (expected is not KEPT)
 
 
 def test_copper_that_is_not_written_is_asked_for_unless_the_feed_is_made_for_sheep() -> None:

@@ -76,6 +76,11 @@ WEAKER = {
         [],
         {"more": f"do_not_feed: [{IVY.replace('[hedera]', '[bindwood]')}]"},
     ),
+    "an entry made milder": (
+        park(more=f"do_not_feed: [{IVY}]"),
+        [],
+        {"more": f"do_not_feed: [{IVY.replace('severity: high', 'severity: low')}]"},
+    ),
     "one part only": (
         park(more=f"do_not_feed: [{IVY}]"),
         [],

@@ -114,3 +114,13 @@ def test_a_later_signature_settles_an_acceptance_that_ended() -> None:
     old = signature(on="2026-10-01", more=ACCEPTS)
     (check,) = said(old, signature(more=BOUND))
     assert check.verdict is Verdict.KEPT
+
+
+def test_without_a_digest_a_sheet_or_rota_that_starts_later_is_news() -> None:
+    """Old signatures hold no digest; then the dates tell that something else is fed now."""
+    (check,) = said(signature(on="2026-11-20"), sheet=SHEET.replace("2026-01-01", "2026-11-23"))
+    assert (check.verdict, check.about) == (Verdict.BREACH, "changed after the signature")
+    assert "2026-11-23" in check.message
+    (check,) = said(signature(on="2026-11-10"))
+    assert (check.verdict, check.about) == (Verdict.BREACH, "changed after the signature")
+    assert "2026-11-16" in check.message

@@ -79,8 +79,6 @@ def _check(
     diet: Diet, alike: Sequence[_FedAlike], applied: Applied, pairs: Sequence[Pair], of: str
 ) -> Iterator[Check]:
     limit = applied.limit
-    if limit.standing.is_absence:
-        return
     if kept := _on_the_worst_day(alike, applied, pairs, of):
         yield kept
         return
@@ -101,8 +99,6 @@ def _on_the_worst_day(
 ) -> Check | None:
     """A kept check when no single day is past the limit: then no days together are."""
     limit, foods = applied.limit, _foods(pairs)
-    if limit.standing.is_absence:
-        return None
     days = [figure for one in alike for figure in _days(one, of, foods)]
     if not days or any(limit.stands(figure.value) != "inside" for figure in days):
         return None
