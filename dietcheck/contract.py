@@ -34,7 +34,7 @@ from dietcheck.nutrition.derived import (
     stated_share,
     vitamin_a_of,
 )
-from dietcheck.nutrition.diet import Diet, Occasion, Offer, Serving, Window
+from dietcheck.nutrition.diet import Diet, Leaving, Occasion, Offer, Serving, Window
 from dietcheck.nutrition.energy import (
     EnergyMethod,
     energy_density,
@@ -111,6 +111,7 @@ __all__ = [
     "Interval",
     "Knowledge",
     "Later",
+    "Leaving",
     "Limit",
     "Limits",
     "Line",
