@@ -35,7 +35,7 @@ from dietcheck.nutrition.derived import (
     stated_share,
     vitamin_a_of,
 )
-from dietcheck.nutrition.diet import Diet, Occasion, Offer, Serving, Window
+from dietcheck.nutrition.diet import Diet, Leaving, Occasion, Offer, Serving, Window
 from dietcheck.nutrition.energy import (
     EnergyMethod,
     energy_density,
@@ -112,6 +112,7 @@ __all__ = [
     "Interval",
     "Knowledge",
     "Later",
+    "Leaving",
     "Limit",
     "Limits",
     "Line",

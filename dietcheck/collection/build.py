@@ -15,12 +15,27 @@ from typing import Any, TypeVar
 from dietcheck.collection.build_animals import build_group
 from dietcheck.collection.build_foods import build_foods
 from dietcheck.collection.build_settings import build_limit, build_settings, build_sign_off
-from dietcheck.collection.collection import Collection, Trouble, Unread, neighbours_of
-from dietcheck.collection.feeding import DietSheet, Line, Meal, Medicine, Rota, RotaDay, TreatGift
+from dietcheck.collection.collection import (
+    Collection,
+    Trouble,
+    Unread,
+    givers_of,
+    neighbours_of,
+)
+from dietcheck.collection.feeding import (
+    DietSheet,
+    Leftover,
+    Line,
+    Meal,
+    Medicine,
+    Rota,
+    RotaDay,
+    TreatGift,
+)
 from dietcheck.collection.foods import Food
 from dietcheck.collection.links import loose_ends
 from dietcheck.collection.places import Pointer
-from dietcheck.quantities import read_amount, read_date
+from dietcheck.quantities import read_amount, read_date, read_share
 
 NO_FEED = "no feed"  # written in a rota where a feed is left out on purpose
 
@@ -56,11 +71,12 @@ def build(records: Iterable[Record], unread: Unread | None = None) -> Collection
     named_groups = {data["id"] for _, data in by_kind["group"]} | unread.groups
     known = _known_groups(named_groups, troubles)
     troubles.extend(lost for sheet in by_kind["diet sheet"] for lost in _lost_supplements(*sheet))
+    sheets = _dated(linker.sheet(*record) for record in known(by_kind["diet sheet"]))
     collection = Collection(
         settings=settings,
         groups=groups,
         foods=foods,
-        sheets=_dated(linker.sheet(*record) for record in known(by_kind["diet sheet"])),
+        sheets=sheets,
         rotas=_dated(_rota(*record) for record in known(by_kind["rota"])),
         treats=_dated(
             gift for record in by_kind["treats"] for gift in linker.gifts(*record, known)
@@ -70,6 +86,7 @@ def build(records: Iterable[Record], unread: Unread | None = None) -> Collection
         troubles=tuple(troubles),
         unread=unread,
         neighbours=neighbours_of(groups),
+        givers=givers_of(sheets),
     )
     return replace(collection, troubles=(*troubles, *loose_ends(collection)))
 
@@ -136,6 +153,22 @@ class Linker:
             record=data,
             season=data.get("season"),
             stages=tuple(data.get("stages", ())),
+            leftovers=tuple(
+                self.leftover(place.at("leftovers", number), entry)
+                for number, entry in enumerate(data.get("leftovers", ()))
+            ),
+        )
+
+    def leftover(self, place: Pointer, data: Mapping[str, Any]) -> Leftover:
+        """What a sheet leaves to another group."""
+        return Leftover(
+            to=data["to"],
+            foods=tuple(
+                self.food(name, place.at("foods", number))
+                for number, name in enumerate(data["foods"])
+            ),
+            share=read_share(data["share"]) if data.get("share") else None,
+            place=place,
         )
 
     def gifts(

@@ -53,6 +53,7 @@ class Collection:
     troubles: tuple[Trouble, ...]
     unread: Unread = field(default_factory=Unread)
     neighbours: Mapping[str, tuple[Group, ...]] = field(default_factory=dict)
+    givers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # who leaves it something
 
     def sheet_on(self, group: str, on: date) -> DietSheet | None:
         """The diet sheet of a group in force on a day."""
@@ -85,6 +86,17 @@ def neighbours_of(groups: Mapping[str, Group]) -> dict[str, tuple[Group, ...]]:
         )
         for name, group in groups.items()
     }
+
+
+def givers_of(sheets: Mapping[str, tuple[DietSheet, ...]]) -> dict[str, tuple[str, ...]]:
+    """For each group the other groups whose sheets leave something to it."""
+    giving: dict[str, dict[str, None]] = defaultdict(dict)
+    for giver, own in sheets.items():
+        for sheet in own:
+            for leftover in sheet.leftovers:
+                if leftover.to != giver:
+                    giving[leftover.to][giver] = None
+    return {name: tuple(sorted(givers)) for name, givers in giving.items()}
 
 
 def in_force(dated: tuple[Dated, ...], on: date) -> Dated | None:

@@ -9,7 +9,7 @@ from typing import Any
 
 from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
-from dietcheck.quantities import Amount
+from dietcheck.quantities import Amount, Interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +54,19 @@ class Meal:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Leftover:
+    """Foods of a sheet that go to another group, as trimmings or because they were left.
+
+    `share` is how much of them goes there (0 to 1), None where nobody wrote it.
+    """
+
+    to: str
+    foods: tuple[Food, ...]
+    share: Interval | None
+    place: Pointer
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class DietSheet:
     """The written diet of a group, in force from `start` until a later sheet or `until`."""
 
@@ -67,6 +80,7 @@ class DietSheet:
     record: Mapping[str, Any]  # as written
     season: str | None = None  # the season it is for
     stages: tuple[str, ...] = ()  # the stages of life it is written for; empty: nothing is said
+    leftovers: tuple[Leftover, ...] = ()
 
     def record_at(self, path: tuple[str | int, ...]) -> Any:
         """What is written at a place of the sheet, such as that of a line."""

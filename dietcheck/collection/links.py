@@ -19,6 +19,9 @@ def loose_ends(collection: Collection) -> Iterator[Trouble]:
     for group in collection.groups.values():
         yield from _of_group(group, groups)
         yield from _of_lines(collection, group)
+        for sheet in collection.sheets.get(group.id, ()):
+            for leftover in sheet.leftovers:
+                yield from _group_named(leftover.to, leftover.place.at("to"), groups)
     for sign_off in collection.sign_offs:
         for number, name in enumerate(sign_off.groups):
             yield from _group_named(name, sign_off.place.at("groups", number), groups)

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from decimal import Decimal
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
-from dietcheck.collection.feeding import Line
+from dietcheck.collection.feeding import DietSheet, Leftover, Line
+from dietcheck.collection.foods import Food
 from dietcheck.collection.settings import Settings
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.nutrition.calendar import (
@@ -23,7 +25,7 @@ from dietcheck.nutrition.composition import Profiles
 from dietcheck.nutrition.plan import Feed, PlannedDay, Planner
 from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
-from dietcheck.quantities import ZERO, Interval
+from dietcheck.quantities import UNKNOWN, ZERO, Amount, Interval, exact
 
 Portions = tuple[tuple[Feed, tuple[Portion, ...]], ...]  # what one animal gets in a day's feeds
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
@@ -48,11 +50,26 @@ class Offer:
     group: Group
     occasions: tuple[Occasion, ...]
     _whole: Callable[[Line, date], Interval] = field(repr=False)
+    leftover: bool = False  # goes to the judged group once `group` is done with it
 
     @property
     def whole(self) -> Interval:
         """Grams for the whole group together, in one giving."""
         return self._whole(self.line, self.occasions[0].on)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Leaving:
+    """What one entry of another group's sheet leaves to this one, as offers of 0 to its share.
+
+    A food that the sheet does not feed stands in `strays`, and among the offers all the same, in
+    an amount that nobody knows.
+    """
+
+    giver: Group
+    leftover: Leftover
+    offers: tuple[Offer, ...]
+    strays: tuple[Food, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -107,6 +124,7 @@ class Diet:
         self._windows: dict[tuple[tuple[str, ...], int, bool], tuple[Window, ...]] = {}
         self._wider: dict[tuple[int, bool], LaidOut] = {}
         self._offers: tuple[Offer, ...] | None = None
+        self._leavings: tuple[Leaving, ...] | None = None
         self._present: dict[date, tuple[Animal, ...]] = {}
 
     @property
@@ -298,12 +316,35 @@ class Diet:
         return self._offers
 
     def reachable(self) -> tuple[Offer, ...]:
-        """The lines of other groups' food that this group's animals can get at."""
-        return tuple(
+        """The lines of other groups' food that this group's animals can get at.
+
+        That is what lies within reach, and what others leave to them or to those within reach.
+        """
+        others = [self._diets[other.id] for other in self.collection.reaching(self.group)]
+        within = (offer for other in others for offer in other.offers())
+        left = (
             offer
-            for other in self.collection.reaching(self.group)
-            for offer in self._diets[other.id].offers()
+            for diet in (self, *others)
+            for leaving in diet.leavings()
+            if leaving.giver is not self.group
+            for offer in leaving.offers
         )
+        return (*within, *left)
+
+    def leavings(self) -> tuple[Leaving, ...]:
+        """What other groups' sheets leave to this group in their judged days."""
+        if self._leavings is None:
+            givers = self.collection.givers.get(self.group.id, ())
+            self._leavings = tuple(
+                leaving_of(self._diets[giver], sheet, leftover)
+                for giver in givers
+                if giver in self._diets
+                for sheet in dict.fromkeys(day.sheet for day in self._diets[giver].days)
+                if sheet is not None
+                for leftover in sheet.leftovers
+                if leftover.to == self.group.id
+            )
+        return self._leavings
 
     def _collect_offers(self) -> Iterator[Offer]:
         givings: dict[Feed, list[Occasion]] = {}
@@ -359,6 +400,38 @@ class Diet:
             length=stretch.length + len(before),
         )
         return longer, (*before, *planned)
+
+
+def leaving_of(diet: Diet, sheet: DietSheet, leftover: Leftover) -> Leaving:
+    """What an entry of a giver's sheet comes to, line by line of that sheet."""
+    most = leftover.share or exact(1)
+    lines = {line for meal in sheet.meals.values() for line in meal.lines}
+    fed = [offer for offer in diet.offers() if offer.line in lines]
+    found: list[Offer] = []
+    strays: list[Food] = []
+    for number, food in enumerate(leftover.foods):
+        place = leftover.place.at("foods", number)
+        before = len(found)
+        for offer in fed:
+            for part, share in offer.line.food.all_parts():
+                if part is food:
+                    line = replace(offer.line, food=food, place=place, for_animals=())
+                    grams = _left(offer, share * most)
+                    found.append(Offer(line, diet.group, offer.occasions, grams, leftover=True))
+        if len(found) == before:
+            strays.append(food)
+            line = Line(food, Amount(UNKNOWN, "mass", "group", ad_lib=False, text="?"), place)
+            days = (day for day in diet.days if day.sheet is sheet)
+            when = tuple(Occasion(day.on, day.number, "", "") for day in days)
+            found.append(Offer(line, diet.group, when, lambda _, __: UNKNOWN, leftover=True))
+    return Leaving(diet.group, leftover, tuple(found), tuple(strays))
+
+
+def _left(offer: Offer, most: Interval) -> Callable[[Line, date], Interval]:
+    def grams(_: Line, __: date) -> Interval:
+        return Interval(Decimal(0), (offer.whole * most).high)
+
+    return grams
 
 
 def diets_of(

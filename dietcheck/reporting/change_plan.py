@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from dietcheck.collection.collection import Collection, in_force
 from dietcheck.collection.feeding import DietSheet, Line, Medicine, Rota, RotaDay, TreatGift
+from dietcheck.quantities import format_interval
 from dietcheck.reporting import words
 from dietcheck.reporting.change_words import About, Change
 
@@ -91,6 +92,24 @@ def _of_sheets(pairs: Iterable[_Pair], on: date) -> Iterator[Change]:
             if name not in renamed and name not in renamed.values():
                 was, now = (meals[name].lines if name in meals else () for meals in (old, new))
                 yield from _of_lines(was, now, (name, *later))
+        yield from _left_over(pair.before, pair.after, later)
+
+
+def _left_over(old: DietSheet, new: DietSheet, later: tuple[str, ...]) -> Iterator[Change]:
+    """What goes to another group once these animals are done with it."""
+    was, now = _by_receiver(old), _by_receiver(new)
+    for group in dict.fromkeys((*was, *now)):
+        if was.get(group) != now.get(group):
+            yield Change("sheet", f"left over for {group}", was.get(group), now.get(group), later)
+
+
+def _by_receiver(sheet: DietSheet) -> dict[str, str]:
+    said: dict[str, list[str]] = {}
+    for one in sheet.leftovers:
+        share = "share not written" if one.share is None else format_interval(one.share * 100, "%")
+        names = ", ".join(food.id for food in one.foods)
+        said.setdefault(one.to, []).append(f"{names} ({share})")
+    return {group: "; ".join(entries) for group, entries in said.items()}
 
 
 def _renamed(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[tuple[str, str]]:

@@ -45,6 +45,12 @@ def test_a_signature_for_a_group_that_does_not_exist() -> None:
     ]
 
 
+def test_leftovers_for_a_group_that_is_not_there() -> None:
+    more = "leftovers: [{to: tapri, foods: [carrot]}]"
+    sheet = records.sheet({"roots": ["{food: carrot, amount: 600 g per animal}"]}, more=more)
+    assert places(records.small(sheet=sheet)) == [("sheet.yaml", ("leftovers", 0, "to"))]
+
+
 @pytest.mark.parametrize("name", ["Mamalia", "otters"])
 def test_settings_about_a_taxon_that_is_not_known(name: str) -> None:
     more = (

@@ -53,6 +53,15 @@ def test_nothing_changed() -> None:
             "carrot: taken out, was 600 g per animal (roots)",
         ),
         (
+            {
+                "sheet": records.sheet(
+                    {"roots": ["{food: carrot, amount: 600 g per animal}"]},
+                    more="leftovers: [{to: tapir, foods: [carrot], share: 0 to 20 %}]",
+                )
+            },
+            "left over for tapir: added, carrot (0 to 20 %)",
+        ),
+        (
             {"rota": records.rota(["{morning: roots, afternoon: no feed}"] * 2)},
             "days 1 to 2 afternoon: roots → no feed",
         ),

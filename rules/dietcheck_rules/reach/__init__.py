@@ -45,15 +45,15 @@ def describe() -> Rule:
 def judge_group(diet: Diet) -> Iterable[Check]:
     """One check for each neighbour, and one for each food an animal must not have."""
     reachable = diet.reachable()
-    if not reachable:
+    if all(offer.leftover for offer in reachable):
         yield not_applicable(
             "food within reach", f"{diet.group.called}: no other group's food is within reach."
         )
-        return
     yield from _kept_from_one(diet, reachable)
     by_group: dict[Group, list[Offer]] = defaultdict(list)
     for offer in reachable:
-        by_group[offer.group].append(offer)
+        if not offer.leftover:
+            by_group[offer.group].append(offer)
     for group, offers in by_group.items():
         yield _uncounted(diet, group, tuple(offers))
 
@@ -79,14 +79,18 @@ def _is_kept_from(animal: Animal, food: Food) -> bool:
 
 def _breach(animals: tuple[Animal, ...], food: Food, offers: Offers) -> Check:
     whose = " and ".join(dict.fromkeys(offer.group.called for offer in offers))
+    left = all(offer.leftover for offer in offers)
+    way = "gets it in what is left over by" if left else "can get at it in the food of"
     return Check(
         verdict=Verdict.BREACH,
         about="within reach of an animal that must not have it",
         food=food.id,
         severity=Severity.HIGH,
         message=f'{", ".join(animal.called for animal in animals)}: must never have "{food.id}" '
-        f"by the group record, and can get at it in the food of {whose}.",
-        advice="Feed the neighbours where this animal cannot follow, or leave the food out.",
+        f"by the group record, and {way} {whose}.",
+        advice="Do not pass it on to them."
+        if left
+        else "Feed the neighbours where this animal cannot follow, or leave the food out.",
         animals=tuple(animal.id for animal in animals),
         occasions=_occasions(offers),
         places=(*(o.line.place.at("food") for o in offers), *(a.place for a in animals)),

@@ -20,7 +20,7 @@ def reaching(diet: Diet, wanted: Callable[[Food], bool]) -> tuple[Exposure, ...]
 
 def about(cause: str, exposure: Exposure) -> str:
     """A name for the cause that tells a neighbour's food from the group's own."""
-    return cause if exposure.own else f"{cause}, within reach from {_groups(exposure)}"
+    return cause if exposure.own else f"{cause}, {exposure.whence}"
 
 
 def named(exposure: Exposure) -> str:
@@ -28,7 +28,7 @@ def named(exposure: Exposure) -> str:
     words = f'"{exposure.part.id}"'
     if exposure.inside:
         words += f" in {', '.join(exposure.inside)}"
-    return words if exposure.own else f"{words} (laid out for {_groups(exposure)} within reach)"
+    return words if exposure.own else f"{words} ({exposure.laid_out})"
 
 
 def most_words(diet: Diet, exposure: Exposure) -> str:
@@ -40,7 +40,3 @@ def most_words(diet: Diet, exposure: Exposure) -> str:
     return (
         f"up to {format_interval(Interval(grams.high, grams.high), 'g')} a day for {animal.called}"
     )
-
-
-def _groups(exposure: Exposure) -> str:
-    return " and ".join(exposure.groups)

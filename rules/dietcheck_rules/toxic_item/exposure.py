@@ -44,6 +44,21 @@ class Exposure:
         """The names of the groups that the food is laid out for."""
         return tuple(dict.fromkeys(offer.group.called for offer in self.offers))
 
+    @property
+    def whence(self) -> str:
+        """How another group's food comes to these animals; empty for their own."""
+        whose = " and ".join(self.groups)
+        if self.own:
+            return ""
+        return f"left over by {whose}" if self.offers[0].leftover else f"within reach from {whose}"
+
+    @property
+    def laid_out(self) -> str:
+        """The same, as it stands behind the food's name."""
+        if self.own or self.offers[0].leftover:
+            return self.whence
+        return f"laid out for {' and '.join(self.groups)} within reach"
+
     def occasions(self) -> tuple[When, ...]:
         """Every giving."""
         return tuple(
@@ -121,7 +136,14 @@ def exposures(diet: Diet) -> tuple[Exposure, ...]:
     """Every food that can reach the group, own food first."""
     days = different_days(diet)
     own = _gathered(diet.offers(), days, own=True)
-    return (*own, *_gathered(diet.reachable(), days, own=False))
+    reachable = diet.reachable()
+    within = tuple(offer for offer in reachable if not offer.leftover)
+    left = tuple(offer for offer in reachable if offer.leftover)
+    return (
+        *own,
+        *_gathered(within, days, own=False),
+        *_gathered(left, days, own=False),
+    )
 
 
 def different_days(diet: Diet) -> tuple[PlannedDay, ...]:

@@ -159,7 +159,7 @@ def _three(three: Interval | None, greedy: Comparison | None) -> Iterator[str]:
 
 
 def _about(risk: Risk, exposure: Exposure) -> str:
-    reach = "" if exposure.own else f", within reach from {' and '.join(exposure.groups)}"
+    reach = "" if exposure.own else f", {exposure.whence}"
     return f"{risk.item.name}{reach}"
 
 
@@ -175,7 +175,7 @@ def _fed(risk: Risk, exposure: Exposure) -> str:
     if exposure.inside:
         named += f" in {', '.join(exposure.inside)}"
     if not exposure.own:
-        named += f", laid out for {' and '.join(exposure.groups)} within reach,"
+        named += f", {exposure.laid_out},"
     state = ", ".join(filter(None, (risk.state.part_said, risk.state.form_said)))
     state = f" ({state})" if state else " (part and form not written)"
     return f"{named}{state}"

@@ -63,7 +63,7 @@ def _question(entry: DoNotFeed) -> str:
 def _check(diet: Diet, entry: DoNotFeed, exposure: Exposure, question: str) -> Check:
     severity = Severity(entry.severity)
     inside = f" in {', '.join(exposure.inside)}" if exposure.inside else ""
-    reach = "" if exposure.own else f", laid out for {' and '.join(exposure.groups)} within reach,"
+    reach = "" if exposure.own else f", {exposure.laid_out},"
     return Check(
         verdict=Verdict.CANNOT_TELL if question else Verdict.BREACH,
         about=f"house list: {entry.name}" + ("" if exposure.own else f"{reach}"),
