@@ -100,14 +100,7 @@ def _left_over(old: DietSheet, new: DietSheet, later: tuple[str, ...]) -> Iterat
     was, now = _by_receiver(old), _by_receiver(new)
     for group in dict.fromkeys((*was, *now)):
         if was.get(group) != now.get(group):
-            yield Change(
-                "sheet",
-                f"left over for {group}",
-                was.get(group),
-                now.get(group),
-                later,
-                feeds=False,
-            )
+            yield Change("sheet", f"left over for {group}", was.get(group), now.get(group), later)
 
 
 def _by_receiver(sheet: DietSheet) -> dict[str, str]:
