@@ -35,7 +35,7 @@ from dietcheck.nutrition.derived import (
     stated_share,
     vitamin_a_of,
 )
-from dietcheck.nutrition.diet import Diet, Leaving, Occasion, Offer, Serving, Window
+from dietcheck.nutrition.diet import Diet, Serving, Window
 from dietcheck.nutrition.energy import (
     EnergyMethod,
     energy_density,
@@ -47,6 +47,7 @@ from dietcheck.nutrition.energy import (
 )
 from dietcheck.nutrition.energy_need import EnergyFormula, EnergyNeed, energy_needs, need_span
 from dietcheck.nutrition.fruit import FRUIT, fruit_share, is_fruit
+from dietcheck.nutrition.offers import Leaving, Occasion, Offer
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from decimal import Decimal
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
-from dietcheck.collection.feeding import DietSheet, Leftover, Line
-from dietcheck.collection.foods import Food
+from dietcheck.collection.feeding import Line
 from dietcheck.collection.settings import Settings
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.nutrition.calendar import (
@@ -22,54 +20,15 @@ from dietcheck.nutrition.calendar import (
     treat_changes,
 )
 from dietcheck.nutrition.composition import Profiles
+from dietcheck.nutrition.offers import Leaving, Occasion, Offer, leaving_of
 from dietcheck.nutrition.plan import Feed, PlannedDay, Planner
 from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
-from dietcheck.quantities import UNKNOWN, ZERO, Amount, Interval, exact
+from dietcheck.quantities import ZERO, Interval
 
 Portions = tuple[tuple[Feed, tuple[Portion, ...]], ...]  # what one animal gets in a day's feeds
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
 LaidOut = tuple[tuple[Stretch, tuple[PlannedDay, ...]], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Occasion:
-    """One giving: the date, the rota day number, the slot and the meal it comes from."""
-
-    on: date
-    number: int
-    slot: str
-    meal: str
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Offer:
-    """One line with every giving of it in the judged days."""
-
-    line: Line
-    group: Group
-    occasions: tuple[Occasion, ...]
-    _whole: Callable[[Line, date], Interval] = field(repr=False)
-    leftover: bool = False  # goes to the judged group once `group` is done with it
-
-    @property
-    def whole(self) -> Interval:
-        """Grams for the whole group together, in one giving."""
-        return self._whole(self.line, self.occasions[0].on)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Leaving:
-    """What one entry of another group's sheet leaves to this one, as offers of 0 to its share.
-
-    A food that the sheet does not feed stands in `strays`, and among the offers all the same, in
-    an amount that nobody knows.
-    """
-
-    giver: Group
-    leftover: Leftover
-    offers: tuple[Offer, ...]
-    strays: tuple[Food, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -334,12 +293,12 @@ class Diet:
     def leavings(self) -> tuple[Leaving, ...]:
         """What other groups' sheets leave to this group in their judged days."""
         if self._leavings is None:
-            givers = self.collection.givers.get(self.group.id, ())
+            names = self.collection.givers.get(self.group.id, ())
+            givers = [self._diets[name] for name in names if name in self._diets]
             self._leavings = tuple(
-                leaving_of(self._diets[giver], sheet, leftover)
+                leaving_of(giver.group, sheet, leftover, giver.offers(), giver.days)
                 for giver in givers
-                if giver in self._diets
-                for sheet in dict.fromkeys(day.sheet for day in self._diets[giver].days)
+                for sheet in dict.fromkeys(day.sheet for day in giver.days)
                 if sheet is not None
                 for leftover in sheet.leftovers
                 if leftover.to == self.group.id
@@ -400,38 +359,6 @@ class Diet:
             length=stretch.length + len(before),
         )
         return longer, (*before, *planned)
-
-
-def leaving_of(diet: Diet, sheet: DietSheet, leftover: Leftover) -> Leaving:
-    """What an entry of a giver's sheet comes to, line by line of that sheet."""
-    most = leftover.share or exact(1)
-    lines = {line for meal in sheet.meals.values() for line in meal.lines}
-    fed = [offer for offer in diet.offers() if offer.line in lines]
-    found: list[Offer] = []
-    strays: list[Food] = []
-    for number, food in enumerate(leftover.foods):
-        place = leftover.place.at("foods", number)
-        before = len(found)
-        for offer in fed:
-            for part, share in offer.line.food.all_parts():
-                if part is food:
-                    line = replace(offer.line, food=food, place=place, for_animals=())
-                    grams = _left(offer, share * most)
-                    found.append(Offer(line, diet.group, offer.occasions, grams, leftover=True))
-        if len(found) == before:
-            strays.append(food)
-            line = Line(food, Amount(UNKNOWN, "mass", "group", ad_lib=False, text="?"), place)
-            days = (day for day in diet.days if day.sheet is sheet)
-            when = tuple(Occasion(day.on, day.number, "", "") for day in days)
-            found.append(Offer(line, diet.group, when, lambda _, __: UNKNOWN, leftover=True))
-    return Leaving(diet.group, leftover, tuple(found), tuple(strays))
-
-
-def _left(offer: Offer, most: Interval) -> Callable[[Line, date], Interval]:
-    def grams(_: Line, __: date) -> Interval:
-        return Interval(Decimal(0), (offer.whole * most).high)
-
-    return grams
 
 
 def diets_of(

@@ -12,8 +12,9 @@ from decimal import Decimal
 
 from dietcheck.collection.animals import Animal
 from dietcheck.collection.feeding import Line
-from dietcheck.nutrition.diet import DayKey, Diet, Occasion
+from dietcheck.nutrition.diet import DayKey, Diet
 from dietcheck.nutrition.fruit import fruit_share
+from dietcheck.nutrition.offers import Occasion
 from dietcheck.nutrition.plan import PlannedDay
 from dietcheck.nutrition.portions import Portion
 from dietcheck.nutrition.rations import Ration

@@ -67,6 +67,7 @@ def _of_animal(old: Animal, new: Animal, on: date) -> Iterator[Change]:
         ("weight", _weight(old, on), _weight(new, on), False),
         ("number", format_interval(old.count, ""), format_interval(new.count, ""), True),
         ("stage", old.stage or "not given", new.stage or "not given", False),
+        ("rank", old.rank or "not given", new.rank or "not given", False),
         ("here", _stay(old), _stay(new), True),
         ("never to be given", _names(old.never), _names(new.never), False),
     ):

@@ -59,7 +59,7 @@ def test_nothing_changed() -> None:
                     more="leftovers: [{to: tapir, foods: [carrot], share: 0 to 20 %}]",
                 )
             },
-            "left over for tapir: added, carrot (0 to 20 %)",
+            "left over for tapir: new, carrot (0 to 20 %)",
         ),
         (
             {"rota": records.rota(["{morning: roots, afternoon: no feed}"] * 2)},
@@ -74,7 +74,7 @@ def test_nothing_changed() -> None:
             "T2: now in the group",
         ),
     ],
-    ids=["amount", "line added", "line gone", "rota", "food", "start", "animal"],
+    ids=["amount", "line added", "line gone", "leftovers", "rota", "food", "start", "animal"],
 )  # fmt: skip
 def test_what_changed_in_words(files: dict[str, str], phrase: str) -> None:
     assert phrase in phrases(compared(after=files))
