@@ -52,6 +52,27 @@ GIVEN = {
 LINES = [f"{{food: {food}, amount: {amount}}}" for food, amount in GIVEN.items()]
 TREATED = [*LINES, "{food: grape, amount: 20 g per animal, treat: training}"]
 DAYS = ["{morning: first, afternoon: second}", "{morning: second, afternoon: no feed}"]
+# All that a label may say, in single figures, so that only amounts or water are open.
+TOLD = (
+    "label: {{basis: as fed, energy: 3 kcal/g, sugars: 10 %, starch: 20 %, calcium: 1 %,"
+    " phosphorus: 0.5 %, iron: 90 mg/kg, vitamin_c: 900 mg/kg, vitamin_d3: 2000 IU/kg,"
+    " vitamin_a: 9000 IU/kg, vitamin_e: 90 IU/kg, copper: 9 mg/kg, selenium: 0.2 mg/kg,"
+    " iodine: 0.5 mg/kg, crude_protein: 15 %, crude_fat: 3 %, crude_fibre: 15 %, ash: 6 %,"
+    " ndf: 30 %, thiamin: 9 mg/kg{water}}}"
+)
+CLASSES = {
+    "carrot": "vegetable",
+    "grape": "fruit",
+    "hay": "hay",
+    "pellet": "compound feed",
+    "drops": "supplement",
+    "sprat": "fish",
+    "mouse": "whole prey",
+    "cricket": "insect",
+    "crab_apple": "fruit",
+    "mince": "meat",
+    "mash": "leafy green",
+}
 LEFT = "ad lib, expected 90 g per animal"
 ANIMALS = (
     "{id: A1, weighings: [{on: 2026-11-20, mass: 4 kg}]}",
@@ -126,6 +147,18 @@ def limited(rule: ModuleType, files: Mapping[str, str]) -> set[str]:
     return {check.limit.quantity for check in checks_of(outcome) if check.limit is not None}
 
 
+def told(water: str) -> str:
+    """Foods of each class with all figures on the label, and with or without the water."""
+    label = TOLD.format(water=water)
+    return records.foods(**{food: f"{{class: {kind}, {label}}}" for food, kind in CLASSES.items()})
+
+
+def ranges(low: int, high: int) -> str:
+    """A sheet of all foods, the amount of each a range."""
+    lines = [f"{{food: {food}, amount: {low} to {high} g per animal}}" for food in GIVEN]
+    return records.sheet({"first": lines, "second": lines})
+
+
 NOBODY = records.group(animals=("{id: A1, here_until: 2026-10-01}",))
 ODD: Mapping[str, dict[str, str]] = {
     "nobody lives here": {"group": NOBODY},
@@ -168,6 +201,8 @@ ODD: Mapping[str, dict[str, str]] = {
             }
         )
     },
+    "all is told but the amounts": {"foods": told(", moisture: 10 %"), "sheet": ranges(1, 300)},
+    "all is told but the water": {"foods": told(""), "sheet": ranges(30, 30)},
     "in numbers": {
         "sheet": records.sheet(
             {name: [f"{{food: {food}, amount: 3 pieces per animal}}" for food in GIVEN]

@@ -293,3 +293,20 @@ def test_more_doubt_about_the_water_never_narrows_a_figure(
 def test_a_feed_of_which_nobody_knows_the_water_is_never_cleared() -> None:
     dry_part = Interval(Decimal(0), Decimal(1))
     assert on_basis(exact("1"), "as fed", "12 % moisture", dry_part).high == Decimal("Infinity")
+
+
+def test_a_batch_inside_a_mix_is_named_with_the_mix_it_hides_in() -> None:
+    files = records.small(
+        foods=records.foods(
+            carrot="{same_as: carrot}",
+            pellet=feed("basis: as fed, lead: 90 mg/kg"),
+            mash="{mix: {carrot: 50 %, pellet: 50 %}}",
+        ),
+        sheet=records.sheet({"roots": ["{food: mash, amount: 100 g per animal}"]}),
+    )
+    hidden = checks_of(outcome_of(batch_limit, files, records.ON), "tapir")
+    (told,) = (check for check in hidden if check.food == "pellet")
+    (plain,) = checks(feed("basis: as fed, lead: 90 mg/kg"))
+    assert "in mash" in told.message
+    assert "in mash" not in plain.message
+    assert '"food" in' not in plain.message
