@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import tempfile
 import zipfile
 from collections.abc import Callable
 from datetime import date, datetime
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +22,7 @@ from openpyxl.styles import Font
 from dietcheck.__main__ import main
 from dietcheck.commands.repository import open_repository
 from dietcheck.commands.spreadsheet.flow import record_text
-from dietcheck.commands.spreadsheet.layout import join, split
+from dietcheck.commands.spreadsheet.layout import DIETS, ROTAS, join, known_headings, split
 from dietcheck.commands.spreadsheet.read_csv import read_csv
 from dietcheck.commands.spreadsheet.read_xlsx import read_xlsx
 from dietcheck.commands.spreadsheet.to_records import Known, records_of
@@ -341,3 +343,23 @@ def test_a_failed_write_leaves_all_as_it_was() -> None:
         with pytest.raises(JobError):
             put_all(Path(top), {"a/1.yaml": b"1", "b/2.yaml": b"2"}, replace=False)
         assert listing(Path(top)) == before
+
+
+@pytest.mark.parametrize(
+    ("kind", "sheet", "part", "apart"),
+    [
+        ("diet-sheet", DIETS, "head", {"record", "meals", "supplements"}),
+        ("diet-sheet", DIETS, "line", {"medicine", "meal", "part", "unit"}),
+        ("diet-sheet", DIETS, "medicine", set()),
+        ("rota", ROTAS, "head", {"record", "days"}),
+    ],
+)
+def test_every_field_of_a_record_has_its_heading(
+    kind: str, sheet: str, part: str, apart: set[str]
+) -> None:
+    """So that a field which records learn one day cannot be lost on the way."""
+    file = files("dietcheck.reading.schemas").joinpath(f"{kind}.schema.json")
+    schema = json.loads(file.read_text(encoding="utf-8"))
+    fields = (schema if part == "head" else schema["$defs"][part])["properties"].keys()
+    known = {slot[1] for slot, _ in known_headings(sheet, ()).values() if slot[0] == part}
+    assert fields - apart == known - apart

@@ -17,6 +17,8 @@ EXACT = "exact: "
 """What stands before a text in JSON: one that a cell cannot hold as it is."""
 
 DATE, TEXT, NAME, LIST, AMOUNT, NUMBER = "date", "text", "name", "list", "amount", "number"
+RECORD = "record"
+"""A part of a record that has parts of its own, written after `exact:`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +58,13 @@ MEDICINE = (
     Column("Course from", "from", DATE, "First day of the medicine."),
     Column("Course until", "until", DATE, "Last day of the medicine."),
 )
-DIET_NOTES = (Column("Sheet notes", "notes", TEXT, "Notes on the diet sheet. Once is enough."),)
+DIET_NOTES = (
+    Column("Season", "season", NAME, "The season the sheet is for. Once is enough."),
+    Column("Stages", "stages", LIST, "The stages of life it is for, with ; between them."),
+    Column("Heads", "heads", NUMBER, "For how many animals the amounts per group are meant."),
+    Column("Leftovers", "leftovers", RECORD, "What is left and who gets it, as export writes it."),
+    Column("Sheet notes", "notes", TEXT, "Notes on the diet sheet. Once is enough."),
+)
 
 ROTA_HEAD = (
     Column("Group", "group", NAME, "The group's id or its name. On every row."),

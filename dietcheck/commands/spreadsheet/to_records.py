@@ -16,6 +16,7 @@ from dietcheck.commands.spreadsheet.layout import (
     DATE,
     DIETS,
     NUMBER,
+    RECORD,
     ROTAS,
     TEXT,
     Column,
@@ -36,9 +37,9 @@ from dietcheck.reading.text import unseen_in
 PARTS = ("food", "supplement", "again", "supplement again", "no supplements")
 ORDER = (
     *("record", "group", "from", "starts", "until", "reason", "written_by"),
-    *("meals", "days", "supplements", "notes"),
+    *("season", "stages", "heads", "meals", "days", "supplements", "leftovers", "notes"),
 )
-RECORD = {DIETS: "diet sheet", ROTAS: "rota"}
+KIND = {DIETS: "diet sheet", ROTAS: "rota"}
 START = {DIETS: "from", ROTAS: "starts"}
 
 
@@ -208,7 +209,7 @@ class _Rows:
             except ValueError:
                 message, remedy = "what stands after “exact:” cannot be read.", "Type it again."
             else:
-                if not isinstance(text, str) and slot[1].startswith("x-"):
+                if not isinstance(text, str) and (slot[1].startswith("x-") or kind.holds == RECORD):
                     return text
                 odd = unseen_in(str(text))
                 if odd is None:
@@ -272,7 +273,7 @@ class _Rows:
         key = (self.kind, row["head", "group"], row["head", start])
         draft = self.drafts.get(key)
         if draft is None:
-            draft = _Draft({"record": RECORD[self.kind]}, self.ref(number, ("head", "group")))
+            draft = _Draft({"record": KIND[self.kind]}, self.ref(number, ("head", "group")))
             draft.at[("reason",)] = self.ref(number, ("head", "reason"))
             self.drafts[key] = draft
         for (part, name), value in row.items():
@@ -284,12 +285,16 @@ class _Rows:
             self._day(number, draft, row)
 
     def _head(self, number: int, draft: _Draft, name: str, value: Any) -> None:
+        if name == "stages":
+            value, _ = self._list(number, ("head", name), value)
+        elif name == "heads" and value.isdecimal():
+            value = int(value)
         if draft.data.setdefault(name, value) != value:
             self.refuse(
                 number,
                 ("head", name),
                 f"this says “{show(value)}”, but {draft.at[(name,)]} says "
-                f"“{show(draft.data[name])}” for the same {RECORD[self.kind]}.",
+                f"“{show(draft.data[name])}” for the same {KIND[self.kind]}.",
                 "Write it once, or the same on each row.",
             )
         draft.at.setdefault((name,), self.ref(number, ("head", name)))
@@ -426,7 +431,7 @@ def _finish(kind: str, draft: _Draft, read: Read, refused: set[Ref]) -> None:
             )
     draft.data = {k: draft.data[k] for k in ORDER if k in draft.data} | draft.data
     raw = record_text(draft.data).encode()
-    if shape(RECORD[kind])(draft.data):
+    if shape(KIND[kind])(draft.data):
         facts = check_file("record", raw)
         if facts.data != draft.data:
             _, flaws = read_loosely(raw)
@@ -442,7 +447,7 @@ def _finish(kind: str, draft: _Draft, read: Read, refused: set[Ref]) -> None:
             )
         return
     rows = {(at.sheet, at.row) for at in refused}
-    for flaw in explain(RECORD[kind], draft.data, raw, 1000)[0]:
+    for flaw in explain(KIND[kind], draft.data, raw, 1000)[0]:
         path = flaw.path
         while path and path not in draft.at:
             path = path[:-1]

@@ -101,7 +101,7 @@ def _headed(record: Mapping[str, Any], apart: tuple[str, ...], rows: list[Row]) 
         row["head", apart[0]] = record[apart[0]]
     for field, value in record.items():
         if field not in ("record", "group", *apart):
-            rows[0]["head", field] = value
+            rows[0]["head", field] = join(value) if field == "stages" else value
     return rows
 
 

@@ -20,6 +20,7 @@ from dietcheck.contract import (
     not_applicable,
 )
 from dietcheck_rules.head_count.heads import Written, there, written_for
+from dietcheck_rules.shared.odd_limits import without_odd
 
 QUANTITY = "heads-against-written"
 
@@ -39,6 +40,8 @@ def describe() -> Rule:
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """The first judged day on which the heads differ from those the amounts were written for."""
     shared = [offer for offer in diet.offers() if offer.line.amount.per == "group"]
+    limits, questions = without_odd(diet, limits)
+    yield from questions
     applied = limits.applying(diet.group, QUANTITY)
     if not shared or applied is None:
         yield not_applicable(

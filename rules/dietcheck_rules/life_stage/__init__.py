@@ -26,6 +26,7 @@ from dietcheck.contract import (
     not_applicable,
 )
 from dietcheck_rules.life_stage.stages import age_span, fits, grown_limit, is_grown
+from dietcheck_rules.shared.odd_limits import without_odd
 from dietcheck_rules.shared.wording import bound_words
 
 STALE = 2  # an animal twice as old as a grown one is not growing
@@ -49,6 +50,8 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     if diet.group.is_colony or not diet.animals:
         yield not_applicable("stage", f"{called}: nobody here has a stage of life of its own.")
         return
+    limits, questions = without_odd(diet, limits)
+    yield from questions
     sheets: dict[DietSheet, PlannedDay] = {}
     for day in diet.days:
         if day.sheet is not None and (day.on >= diet.on or day.sheet.start <= diet.on):

@@ -18,6 +18,7 @@ from dietcheck.contract import (
     not_applicable,
     read_born,
 )
+from dietcheck_rules.shared.odd_limits import without_odd
 from dietcheck_rules.shared.wording import standing_words
 
 DAYS = "new-arrival-days"
@@ -37,6 +38,8 @@ def describe() -> Rule:
 @hookimpl
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """Animals that have just come, or will, without a word on what they ate."""
+    limits, questions = without_odd(diet, limits)
+    yield from questions
     applied = limits.applying(diet.group, DAYS)
     limit = applied.limit if applied else None
     if limit is None or limit.at_most is None or limit.unit != "days":

@@ -7,6 +7,7 @@ from dietcheck.contract import Check, Diet, Limits, Rule, Severity, Verdict, hoo
 from dietcheck_rules.piece_size.cuts import sizes
 from dietcheck_rules.piece_size.hazards import named
 from dietcheck_rules.piece_size.prey import swallowed
+from dietcheck_rules.shared.odd_limits import without_odd
 
 
 @hookimpl
@@ -23,7 +24,8 @@ def describe() -> Rule:
 @hookimpl
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """Sizes against the limit of the taxon, named hazards, whole prey; kept where nothing is."""
-    found = [*named(diet), *sizes(diet, limits), *swallowed(diet, limits)]
+    limits, questions = without_odd(diet, limits)
+    found = [*questions, *named(diet), *sizes(diet, limits), *swallowed(diet, limits)]
     yield from found
     if not found:
         yield Check(

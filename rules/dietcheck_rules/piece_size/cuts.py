@@ -50,7 +50,7 @@ def sizes(diet: Diet, limits: Limits) -> Iterator[Check]:
     stages = dict.fromkeys(animal.stage for animal in diet.animals)
     for stage in stages:
         applied = limits.applying(diet.group, QUANTITY, stage=stage)
-        if applied is None or applied.limit.unit not in _MM:
+        if applied is None:
             continue
         for offer in diet.offers():
             if offer.line.food.food_class in CUT_FOODS:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from importlib.resources import files
 
 from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck_rules.shared.odd_limits import without_odd
 from dietcheck_rules.shares_and_stations.pieces import judge_pieces
 from dietcheck_rules.shares_and_stations.stations import judge_stations
 
@@ -38,6 +39,8 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         )
         yield not_applicable("stations and pieces", f"{who}: {why}.")
         return
+    limits, questions = without_odd(diet, limits)
+    yield from questions
     if group.fed == "together":
         yield from judge_stations(diet, limits, heads)
     else:
