@@ -37,7 +37,7 @@ def _given(park: Park, group: str) -> list[str]:
 
 @cache
 def harms() -> tuple[tuple[str, str, tuple[str, ...]], ...]:
-    """Group, item and names: a high row of advice never for a taxon that the group belongs to."""
+    """Group, item and names: a high row of advice never, evidence A or B, for the group's taxon."""
     found = []
     names = table("names.yaml")["items"]
     for group in sorted(sound().sheets()):
@@ -45,8 +45,9 @@ def harms() -> tuple[tuple[str, str, tuple[str, ...]], ...]:
         assert taxon is not None, group
         for item in item_ids():
             for row in table(f"items/{item}.yaml")["susceptible"]:
-                said = (row.get("severity"), row.get("advice"))
-                if said == ("high", "never") and taxon.is_in(row["taxon"]):
+                said = (row["severity"], row["advice"])
+                read = row["evidence"] in ("A", "B")  # an extrapolation alone is low, as it should
+                if said == ("high", "never") and read and taxon.is_in(row["taxon"]):
                     found.append((group, item, tuple(names[item]["names"])))
                     break
     return tuple(found)
