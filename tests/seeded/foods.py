@@ -46,7 +46,8 @@ def harms() -> tuple[tuple[str, str, tuple[str, ...]], ...]:
         for item in item_ids():
             for row in table(f"items/{item}.yaml")["susceptible"]:
                 said = (row["severity"], row["advice"])
-                read = row["evidence"] in ("A", "B")  # an extrapolation alone is low, as it should
+                # An extrapolation alone is low, and a row for the young alone does not speak here.
+                read = row["evidence"] in ("A", "B") and "stages" not in row
                 if said == ("high", "never") and read and taxon.is_in(row["taxon"]):
                     found.append((group, item, tuple(names[item]["names"])))
                     break
