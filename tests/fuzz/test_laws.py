@@ -9,7 +9,7 @@ from contextlib import suppress
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from dietcheck.commands.schema import known_of
@@ -25,6 +25,7 @@ from tests.fuzz.seeds import QUANTITIES, WORDS
 from tests.fuzz.targets import TARGETS, Bytes, judged
 
 many = settings(
+    phases=[Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink],  # to explain takes minutes
     max_examples=3000 if ALL else 100,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

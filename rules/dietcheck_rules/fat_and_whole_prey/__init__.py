@@ -32,6 +32,7 @@ from dietcheck_rules.fat_and_whole_prey.prey import (
     worst,
 )
 from dietcheck_rules.shared.levels.spans import OVER, by_stage
+from dietcheck_rules.shared.speaking import or_open
 
 UNITS = {FEEDS: ("feeds", "count"), SHARE: ("%", "dry matter")}
 
@@ -66,8 +67,10 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     elif not any(is_prey(food) or may_be_prey(food) for food in foods):
         yield not_applicable("whole prey", f"{called}: no whole prey or egg is fed.")
     else:
-        for animals, applied in capped:
-            yield from _of_stage(diet, animals, applied)
+        found = (
+            check for animals, applied in capped for check in _of_stage(diet, animals, applied)
+        )
+        yield from or_open(found, "whole prey", diet)
 
 
 def _of_stage(diet: Diet, animals: list[Animal], capped: list[Applied]) -> Iterator[Check]:

@@ -26,6 +26,7 @@ from dietcheck_rules.nutrient_range.gathered import left_open, uncountable, unst
 from dietcheck_rules.nutrient_range.reports import judged
 from dietcheck_rules.nutrient_range.unstated import Silence, silence_of
 from dietcheck_rules.shared.levels.spans import by_stage, who
+from dietcheck_rules.shared.speaking import or_open
 
 ABOUT = "nutrients"
 
@@ -49,6 +50,10 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         what = "no animal lives in this group" if not diet.animals else "nothing is fed"
         yield not_applicable(ABOUT, f"{called}: {what}.")
         return
+    yield from or_open(_by_stage(diet, limits), ABOUT, diet)
+
+
+def _by_stage(diet: Diet, limits: Limits) -> Iterator[Check]:
     for stage, animals in by_stage(diet).items():
         wanted = demands(diet, limits, stage)
         if wanted:
