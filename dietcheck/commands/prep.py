@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from dietcheck.commands.arguments import Usage, read_day, today
 from dietcheck.commands.output import complain, say
@@ -88,8 +89,7 @@ def run(given: argparse.Namespace) -> int:
     return made.status
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Made:
+class Made(Struct, frozen=True, eq=False):
     """The days of the groups that may be fed, and the groups that are held back."""
 
     screened: Report

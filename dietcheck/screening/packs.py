@@ -7,11 +7,11 @@ repository under check.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from importlib.metadata import entry_points
 from typing import Any, TypeGuard
 
 import pluggy
+from msgspec import Struct
 
 from dietcheck.errors import JobError
 from dietcheck.reading import read_trusted
@@ -19,8 +19,7 @@ from dietcheck.screening.hookspecs import CONTRACT, PROJECT, Hooks, Pack, Rule
 from dietcheck.screening.watch import FOREIGN, Allowance, described
 
 
-@dataclass(frozen=True, slots=True)
-class LoadedRule:
+class LoadedRule(Struct, frozen=True):
     """A rule with its hooks, ready to be called one by one."""
 
     rule: Rule

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from dietcheck.contract import Limit, Standing, exact
 from dietcheck.nutrition.energy import ATWATER

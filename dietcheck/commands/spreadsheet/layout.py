@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.commands.spreadsheet.flow import as_json
 
@@ -21,8 +22,7 @@ RECORD = "record"
 """A part of a record that has parts of its own, written after `exact:`."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A heading, the field of the record that it holds, and what a cell below it may be."""
 
     heading: str

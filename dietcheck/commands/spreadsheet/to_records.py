@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from difflib import get_close_matches
 from typing import Any
+
+from msgspec import Struct, field
 
 from dietcheck.commands.spreadsheet.cells import Number, Ref, Sheet, Trouble, Value
 from dietcheck.commands.spreadsheet.flow import record_text
@@ -43,8 +44,7 @@ KIND = {DIETS: "diet sheet", ROTAS: "rota"}
 START = {DIETS: "from", ROTAS: "starts"}
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """What the collection knows: its feeds, and ids by the names of groups and of foods."""
 
     feeds: tuple[str, ...] = ()
@@ -52,8 +52,7 @@ class Known:
     foods: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(slots=True)
-class Read:
+class Read(Struct):
     """What was read: records with the file each belongs in, or the cells in the way."""
 
     records: dict[str, dict[str, Any]] = field(default_factory=dict)
@@ -61,8 +60,7 @@ class Read:
     notes: list[str] = field(default_factory=list)
 
 
-@dataclass(slots=True)
-class _Draft:
+class _Draft(Struct):
     data: dict[str, Any]
     first: Ref
     at: dict[Path, Ref] = field(default_factory=dict)

@@ -6,7 +6,8 @@ day, so it may or may not come next to another feed with fruit. It never parts t
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import Animal, Food, Interval, PlannedDay, When, exact, fruit_share
 
@@ -17,8 +18,7 @@ CLOCK = (
 Order = dict[str, tuple[int, int]]  # slot → its place in the day; slots without one are left out
 
 
-@dataclass(frozen=True, slots=True)
-class FeedMark:
+class FeedMark(Struct, frozen=True):
     """One feed of an animal: when, and the foods in it that hold fruit."""
 
     when: When
