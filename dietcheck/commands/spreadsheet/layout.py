@@ -13,6 +13,8 @@ from msgspec import Struct
 from dietcheck.commands.spreadsheet.flow import as_json
 
 DIETS, ROTAS, HELP, NAMES = "Diet sheets", "Rotas", "How to fill in", "Names"
+KIND = {DIETS: "diet sheet", ROTAS: "rota"}
+START = {DIETS: "from", ROTAS: "starts"}  # the field that holds a record's first day
 CSV_FILES = {DIETS: "diet-sheets.csv", ROTAS: "rotas.csv"}
 EXACT = "exact: "
 """What stands before a text in JSON: one that a cell cannot hold as it is."""
