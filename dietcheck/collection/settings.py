@@ -9,6 +9,7 @@ from typing import Literal
 from msgspec import Struct, field
 
 from dietcheck.collection.places import Pointer
+from dietcheck.collection.slots import slot_order
 from dietcheck.quantities import Bound, Interval, Period
 from dietcheck.tables.taxa import Taxon
 
@@ -153,6 +154,13 @@ class Settings(Struct, frozen=True):
     disease_zones: tuple[DiseaseZone, ...]
     place: Pointer
     seasons: Mapping[str, Season] = field(default_factory=dict)
+
+    @property
+    def slots(self) -> tuple[str, ...]:
+        """Every feed of a day in its order; those that could lie anywhere in it come last."""
+        order = slot_order(self.feeds, self.extra_feeds)
+        loose = [slot for slot in self.extra_feeds if slot not in order]
+        return (*sorted(order, key=order.__getitem__), *loose)
 
     def weigh_within(self, taxon: Taxon) -> Period | None:
         """How old a weighing of that species may be: the most specific line of `weigh_every`."""

@@ -101,7 +101,7 @@ class Made(Struct, frozen=True, eq=False):
         """The feeds of a day in the order of the settings."""
         collection = self.screened.collection
         settings = collection.settings if collection else None
-        return (*settings.feeds, *settings.extra_feeds) if settings else ()
+        return settings.slots if settings else ()
 
     @property
     def status(self) -> int:

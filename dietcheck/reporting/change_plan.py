@@ -178,7 +178,7 @@ def _medicine(one: Medicine | None) -> str:
 
 
 def _of_rotas(pairs: Iterable[_Pair], after: Collection, on: date) -> Iterator[Change]:
-    order = (*after.settings.feeds, *after.settings.extra_feeds)
+    order = after.settings.slots
     for pair in pairs:
         yield from _dates(pair, "rota", "rota")
         if not pair.before or not pair.after:

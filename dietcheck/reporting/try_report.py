@@ -385,7 +385,7 @@ class _Answering:
         on a later day all of them."""
         assert self._day is not None
         settings = self._diet.settings
-        order = [*settings.feeds, *settings.extra_feeds]
+        order = settings.slots
         feeds = self._diet.day(self._day).feeds
         given = [f.slot for f in feeds if any(line in self._lines for line in f.lines)]
         if self._day > self._diet.on or not given or given[0] not in settings.feeds:
