@@ -120,7 +120,7 @@ def make(root: Path, on: date, days: int | None, names: Sequence[str]) -> Made:
     from dietcheck.screening.screen import screen
 
     found = find_earlier(root, staged=False)
-    lookback = Lookback(found.source, found.why_not)
+    lookback = Lookback(found.source, found.why_not, found.log)
     screened = screen(Folder(root), on, earlier=lookback)
     collection = screened.collection
     if collection is None:

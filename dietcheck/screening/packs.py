@@ -80,9 +80,9 @@ def _pack(name: str) -> Pack:
     if len(found) != 1:
         why = "is not installed" if not found else "is installed more than once"
         raise PackError(
-            f'The rule pack "{name}", which dietcheck.yaml asks for, {why}.',
-            "Install it beside dietcheck (in the hook: additional_dependencies), "
-            "or take it out of packs.",
+            f'The rule pack "{name}" {why}.',
+            "Install it once beside dietcheck (in the hook: additional_dependencies), or ask for "
+            "it no more where it is named: under packs in dietcheck.yaml, or with --pack.",
         )
     try:
         with Allowance(f"the pack {name}"):
