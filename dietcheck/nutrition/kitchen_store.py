@@ -110,6 +110,11 @@ def is_frozen(food: Food) -> bool:
     return "frozen" in form or "thaw" in form
 
 
+def is_growing(food: Food) -> bool:
+    """Whether it is eaten where it stands (`form: growing`), so that nobody fetches it."""
+    return (food.form or "").casefold() == "growing"
+
+
 class _Heap(Struct):
     prepared: Interval = ZERO
     counts: dict[Dimension, Interval] = field(default_factory=dict)
@@ -122,6 +127,8 @@ def draws(days: Iterable[GroupDay]) -> tuple[Draw, ...]:
     heaps: dict[Food, _Heap] = {}
     for dish in (dish for day in days for dish in day.dishes if dish.bowls):
         for food, amount, mix in ingredients(dish.food, dish.total):
+            if is_growing(food):
+                continue
             heap = heaps.setdefault(food, _Heap())
             heap.prepared = heap.prepared + amount
             heap.dishes[dish] = None

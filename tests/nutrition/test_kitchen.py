@@ -127,6 +127,20 @@ def test_a_mix_is_weighed_out_whole_and_drawn_as_what_it_is_made_of() -> None:
     }
 
 
+def test_what_is_eaten_where_it_grows_is_fed_but_not_fetched() -> None:
+    found = day(
+        foods=records.foods(
+            carrot="{same_as: carrot, waste: 0 %}",
+            sward="{class: grass, form: growing, unknown_composition: invented}",
+        ),
+        sheet=lines(
+            "{food: sward, amount: 1 kg per animal}", "{food: carrot, amount: 10 g per animal}"
+        ),
+    )
+    assert {dish.food.id for dish in dishes(found)} == {"sward", "carrot"}
+    assert [draw.food.id for draw in found.draws] == ["carrot"]
+
+
 def test_ad_lib_is_a_range_with_what_is_expected() -> None:
     found = day(
         dietcheck=records.settings(more="ad_lib_spread: 50 %"),
