@@ -79,6 +79,8 @@ MISTAKES = [
              "b07-wallaby-hedge-cuttings.yaml", "mixed-hedge-cuttings"),
     Expected("b12-meerkat-mice.yaml", "fat-and-whole-prey", "meerkat", "medium", "breach",
              "b12-meerkat-mice.yaml", "mouse and vegetables"),
+    Expected("b12-meerkat-mice.yaml", "swap-equivalence", "meerkat", "low", "breach",
+             "b12-meerkat-mice.yaml", "instead_of: insects and vegetables"),
     Expected("b09-tortoise-leek-tops.yaml", "toxic-item", "tortoise", "high", "breach",
              "b09-tortoise-leek-tops.yaml", "leek"),
     Expected("b10-wallaby-lamb-pellet", "feed-for-its-species", "wallaby", "high", "cannot-tell",
