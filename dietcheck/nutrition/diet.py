@@ -69,19 +69,24 @@ class Diet:
         self.group = group
         self.on = on
         self.profiles = profiles
-        self._planner = Planner(collection, group.id, Received(collection, group.id, on).lines)
-        self._portioner = Portioner(collection.settings, on)
+        self._animals = tuple(
+            a for a in group.animals if a.here_until is None or a.here_until >= on
+        )
+        self.forget()
+
+    def forget(self) -> None:
+        """Let go of all that was worked out, which takes far more room than what is written."""
+        received = Received(self.collection, self.group.id, self.on)
+        self._planner = Planner(self.collection, self.group.id, received.lines)
+        self._portioner = Portioner(self.collection.settings, self.on)
         self._keys: dict[PlannedDay, tuple[frozenset[str], bool, DayKey]] = {}
         self._fed: dict[tuple[str, DayKey], Portions] = {}
         self._rations: dict[tuple[str, DayKey], Ration] = {}
         self._runs: dict[tuple[tuple[str, DayKey], ...], Ration] = {}
-        self._laid_out = self._lay_out()
-        self._days = tuple(day for _, days in self._laid_out for day in days)
-        self._animals = tuple(
-            a for a in group.animals if a.here_until is None or a.here_until >= on
-        )
         self._masses: dict[Animal, Interval | None] = {}
         self._windows: dict[tuple[tuple[str, ...], int, bool], tuple[Window, ...]] = {}
+        self._laid: LaidOut | None = None
+        self._days: tuple[PlannedDay, ...] | None = None
         self._wider: dict[tuple[int, bool], LaidOut] = {}
         self._offers: tuple[Offer, ...] | None = None
         self._leavings: tuple[Leaving, ...] | None = None
@@ -106,7 +111,15 @@ class Diet:
     @property
     def days(self) -> tuple[PlannedDay, ...]:
         """Every judged day, oldest first. Empty when the group has no rota at all."""
+        if self._days is None:
+            self._days = tuple(day for _, days in self._laid_out for day in days)
         return self._days
+
+    @property
+    def _laid_out(self) -> LaidOut:
+        if self._laid is None:
+            self._laid = self._lay_out()
+        return self._laid
 
     def day(self, on: date) -> PlannedDay:
         """The plan of any date, whether it is judged or not."""
