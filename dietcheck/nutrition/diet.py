@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from datetime import date, timedelta
+from typing import Any, TypeVar
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -29,6 +30,7 @@ from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import ZERO, Interval
 
+T = TypeVar("T")
 Portions = tuple[tuple[Feed, tuple[Portion, ...]], ...]  # what one animal gets in a day's feeds
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
 LaidOut = tuple[tuple[Stretch, tuple[PlannedDay, ...]], ...]
@@ -91,6 +93,14 @@ class Diet:
         self._offers: tuple[Offer, ...] | None = None
         self._leavings: tuple[Leaving, ...] | None = None
         self._present: dict[date, tuple[Animal, ...]] = {}
+        self._derived: dict[Hashable, Any] = {}
+
+    def once(self, name: Hashable, work_out: Callable[[], T]) -> T:
+        """What a rule works out of the diet, kept for the rules that ask the same after it."""
+        if name not in self._derived:
+            self._derived[name] = work_out()
+        found: T = self._derived[name]
+        return found
 
     @property
     def past(self) -> Diet | None:

@@ -125,12 +125,14 @@ class _Engine:
             if self._only is None or group in self._only:
                 for of_rule, of_group in zip(said, self._group(group, rules, time), strict=True):
                     of_rule.add(of_group)
+        self._forget()  # neighbours were looked at again
         world = self._world()
         for loaded, of_rule, left in zip(rules, said, time, strict=True):
             if (judge := loaded.judge_collection) is not None:
                 limits = self.limits[loaded.rule.id]
                 judge = partial(judge, world=world, limits=limits)
                 of_rule.add(self._call(loaded, None, judge, left))
+                self._forget()
             self.said.add(of_rule)
 
     def _group(
@@ -150,6 +152,10 @@ class _Engine:
         if self._past is not None and group in self._past:
             self._past[group].forget()
         return said
+
+    def _forget(self) -> None:
+        for diet in (*self.diets.values(), *(self._past or {}).values()):
+            diet.forget()
 
     def _world(self) -> World:
         rows = {rule: limits.rows for rule, limits in self.limits.items()}
