@@ -17,6 +17,7 @@ from dietcheck.collection.settings import (
     SignOff,
     SiteLimit,
 )
+from dietcheck.collection.slots import SlotOrder, slot_order
 from dietcheck.history.covered import moved
 from dietcheck.history.difference import differences, signed_version
 from dietcheck.history.digest import content_digest
@@ -140,6 +141,7 @@ __all__ = [
     "Severity",
     "SignOff",
     "SiteLimit",
+    "SlotOrder",
     "SourceRef",
     "Standing",
     "Taxon",
@@ -197,6 +199,7 @@ __all__ = [
     "same_person",
     "share_of",
     "signed_version",
+    "slot_order",
     "stated_share",
     "unchanged",
     "vitamin_a_of",

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
 from difflib import get_close_matches
 from typing import Any, TypeVar
+
+from msgspec.structs import replace
 
 from dietcheck.collection.build_animals import build_group
 from dietcheck.collection.build_foods import build_foods

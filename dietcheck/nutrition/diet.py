@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
@@ -31,8 +33,7 @@ DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares 
 LaidOut = tuple[tuple[Stretch, tuple[PlannedDay, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Serving:
+class Serving(Struct, frozen=True, eq=False):
     """The central fact: this animal is offered this portion, on this occasion."""
 
     animal: Animal
@@ -40,8 +41,7 @@ class Serving:
     occasion: Occasion
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Window:
+class Window(Struct, frozen=True, eq=False):
     """Days in a row, with what one animal is offered in them."""
 
     days: tuple[PlannedDay, ...]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.collection.animals import Group
 from dietcheck.collection.feeding import DietSheet, Leftover, Line
@@ -14,8 +16,7 @@ from dietcheck.nutrition.plan import PlannedDay
 from dietcheck.quantities import UNKNOWN, Amount, Interval, exact
 
 
-@dataclass(frozen=True, slots=True)
-class Occasion:
+class Occasion(Struct, frozen=True):
     """One giving: the date, the rota day number, the slot and the meal it comes from."""
 
     on: date
@@ -24,14 +25,13 @@ class Occasion:
     meal: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Offer:
+class Offer(Struct, frozen=True, eq=False):
     """One line with every giving of it in the judged days."""
 
     line: Line
     group: Group
     occasions: tuple[Occasion, ...]
-    _whole: Callable[[Line, date], Interval] = field(repr=False)
+    _whole: Callable[[Line, date], Interval]
     leftover: bool = False  # goes to the judged group once `group` is done with it
 
     @property
@@ -40,8 +40,7 @@ class Offer:
         return self._whole(self.line, self.occasions[0].on)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Leaving:
+class Leaving(Struct, frozen=True, eq=False):
     """What one entry of another group's sheet leaves to this one, as offers of 0 to its share.
 
     A food that the sheet does not feed stands in `strays`, and among the offers all the same, in

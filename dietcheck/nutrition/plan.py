@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import DietSheet, Line, Rota, TreatGift
@@ -13,8 +14,7 @@ from dietcheck.collection.places import Pointer
 HoleKind = Literal["no rota", "no sheet", "empty feed", "unknown feed", "unknown meal"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Feed:
+class Feed(Struct, frozen=True, eq=False):
     """One giving of food: in a slot of the day, from a meal of the sheet or as a dated treat."""
 
     slot: str
@@ -23,8 +23,7 @@ class Feed:
     is_even: bool  # whether every animal of the group gets the same of it
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """A place where the plan for a day does not say what is fed."""
 
     kind: HoleKind
@@ -33,8 +32,7 @@ class Hole:
     meal: str | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PlannedDay:
+class PlannedDay(Struct, frozen=True, eq=False):
     """A date with its feeds. Days with the same `key` are fed the same."""
 
     on: date

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 import yaml
+from msgspec import Struct
 from yaml.events import (
     AliasEvent,
     DocumentStartEvent,
@@ -44,8 +44,7 @@ _NOT_FINITE = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """What a text holds, and everything that stops it from being taken at its word."""
 
     data: Any

@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 import posixpath
 import subprocess
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.errors import JobError
 from dietcheck.reading.problems import Problem, show
@@ -28,8 +29,7 @@ from dietcheck.reading.text import too_large
 _LINK, _MODULE, _FILES = "120000", "160000", ("100644", "100755")
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(Struct, frozen=True):
     mode: str
     blob: str
     stage: str

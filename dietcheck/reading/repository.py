@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from dietcheck.reading.check import FileFacts, capped, check_file, read_loosely
 from dietcheck.reading.identity import Identity, path_of, say
@@ -15,8 +17,7 @@ from dietcheck.reading.sources import TOTAL_LIMIT, NotARepository, Source, Unrea
 ROOT_RECORD = "dietcheck.yaml"
 
 
-@dataclass(frozen=True, slots=True)
-class Repository:
+class Repository(Struct, frozen=True):
     """Everything that was read, as one value.
 
     `files` in order of name; `problems` of all files, sorted; `left_out` the files that
@@ -27,7 +28,7 @@ class Repository:
     problems: tuple[Problem, ...]
     left_out: tuple[str, ...]
     described: str
-    _raw: Mapping[str, bytes] = field(repr=False, default_factory=dict)
+    _raw: Mapping[str, bytes] = field(default_factory=dict)
 
     def raw(self, name: str) -> bytes:
         """The bytes that were checked, for locate; KeyError for a file that was not read."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import localcontext
 from functools import partial
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import RuleSetting
@@ -24,8 +26,7 @@ from dietcheck.screening.world import World
 from dietcheck.tables.taxa import known_taxon_name, near_taxa
 
 
-@dataclass(frozen=True, slots=True)
-class Failure:
+class Failure(Struct, frozen=True):
     """A rule that did not do its work. Whatever it should have seen is unscreened."""
 
     rule: str
@@ -33,8 +34,7 @@ class Failure:
     what: str
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What the rules said: findings, the ledger of every check, failures, rules switched off."""
 
     findings: tuple[Finding, ...]

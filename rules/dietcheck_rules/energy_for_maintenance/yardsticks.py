@@ -1,8 +1,9 @@
 """What an animal of a taxon, stage and mass is held against, in kcal a day."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     EnergyNeed,
@@ -22,8 +23,7 @@ FAR = "energy-far-outside"
 PLAUSIBLE = "energy-plausible"
 
 
-@dataclass(frozen=True, slots=True)
-class Yardstick:
+class Yardstick(Struct, frozen=True):
     """From `least` to `most` kcal a day, by the formulas in `needs`; None: open on that side.
 
     `far_below` and `far_above` are where an offer looks like a slip, where there is such a step.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import Diet, Limit, Limits, exact, format_interval
 from dietcheck_rules.shared.set_figures import figure
@@ -14,8 +15,7 @@ UNITS = {KEY: "0.8 times or 1.2 times", RISE: "1.1 times", DAYS: "3 days"}
 INFINITE = Decimal("Infinity")
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """The limits on the key nutrient, on the rise of energy and sugars, and on the days."""
 
     key: Limit

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     ZERO,
@@ -28,8 +29,7 @@ from dietcheck_rules.swap_equivalence.exchange import Exchange
 Content = Callable[[Profile], Interval]  # of one food, per 100 g as fed
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Held:
+class Held(Struct, frozen=True, eq=False):
     """One figure before and after, for the animal that it is worst for."""
 
     animal: Animal

@@ -1,8 +1,9 @@
 """The runs of days a limit speaks of, with what an animal is offered in them; each summed once."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from weakref import WeakKeyDictionary
+
+from msgspec import Struct
 
 from dietcheck.contract import Animal, Diet, PlannedDay, Ration, When
 
@@ -11,8 +12,7 @@ OVER = ("day", "7 days", "rota")
 Who = tuple[object, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Span:
+class Span(Struct, frozen=True, eq=False):
     """Days in a row, or days fed alike, and one animal's ration of them."""
 
     days: tuple[PlannedDay, ...]
