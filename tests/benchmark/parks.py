@@ -18,9 +18,11 @@ from pathlib import Path
 from dietcheck.collection.build import build
 from dietcheck.collection.places import Pointer
 from dietcheck.history.digest import content_digest
+from dietcheck.nutrition.diet import diets_of
 from dietcheck.reading import check_file
 
 PATTERN = Path(__file__).parent / "pattern"
+BLOCK = sum(1 for _ in (PATTERN / "groups").iterdir())  # groups of the pattern
 ON = date(2026, 11, 25)
 VERSIONS = 5
 _AMOUNT = re.compile(r"(?<=amount: )([0-9.]+)(?= (?:k?g|piece)\b)")
@@ -75,6 +77,12 @@ def write(files: Mapping[str, str], root: Path) -> None:
         path = root / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text)
+
+
+def servings(files: Mapping[str, str]) -> int:
+    """How often a food is offered to an animal in the days that are judged, a rota or more."""
+    diets = diets_of(build(_records(files)), ON).values()
+    return sum(1 for diet in diets for animal in diet.group.animals for _ in diet.servings(animal))
 
 
 class _Block:
@@ -183,7 +191,7 @@ def _signed(files: Files) -> str:
     return "\n".join([*lines, "next_review: 2027-11-10", "statement: approved as it stands", ""])
 
 
-def _records(files: Files) -> Iterator[tuple[Pointer, Mapping[str, object]]]:
+def _records(files: Mapping[str, str]) -> Iterator[tuple[Pointer, Mapping[str, object]]]:
     for name, text in files.items():
         facts = check_file(name, text.encode())
         if facts.data is None:
