@@ -48,7 +48,8 @@ from dietcheck.nutrition.energy import (
 )
 from dietcheck.nutrition.energy_need import EnergyFormula, EnergyNeed, energy_needs, need_span
 from dietcheck.nutrition.fruit import FRUIT, fruit_share, is_fruit
-from dietcheck.nutrition.offers import Leaving, Occasion, Offer
+from dietcheck.nutrition.leftovers import Leaving
+from dietcheck.nutrition.offers import Occasion, Offer
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration

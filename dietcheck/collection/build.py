@@ -28,6 +28,7 @@ from dietcheck.collection.feeding import (
     Leftover,
     Line,
     Meal,
+    MealSwap,
     Medicine,
     Rota,
     RotaDay,
@@ -234,6 +235,15 @@ def _rota(place: Pointer, data: Mapping[str, Any]) -> Rota:
         written_by=data.get("written_by"),
         place=place,
         record=data,
+        swaps=tuple(
+            MealSwap(
+                meal=entry["meal"],
+                instead_of=entry["instead_of"],
+                until=read_date(entry["until"]) if entry.get("until") else None,
+                place=place.at("swaps", number),
+            )
+            for number, entry in enumerate(data.get("swaps", ()))
+        ),
     )
 
 

@@ -94,6 +94,15 @@ class RotaDay(Struct, frozen=True, eq=False):
     place: Pointer
 
 
+class MealSwap(Struct, frozen=True, eq=False):
+    """A meal that takes the place of another for a while; `until` is None where nobody wrote it."""
+
+    meal: str
+    instead_of: str
+    until: date | None
+    place: Pointer
+
+
 class Rota(Struct, frozen=True, eq=False):
     """Which meal in which slot; after the last day comes the first again."""
 
@@ -104,6 +113,7 @@ class Rota(Struct, frozen=True, eq=False):
     written_by: str | None
     place: Pointer
     record: Mapping[str, Any]  # as written
+    swaps: tuple[MealSwap, ...] = ()
 
     def number(self, on: date) -> int:
         """The rota day, counted from 1, that falls on a date."""

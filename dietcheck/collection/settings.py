@@ -16,6 +16,11 @@ from dietcheck.tables.taxa import Taxon
 Setting = Literal["off", "high", "medium", "low"]
 
 
+SIGN_WITHIN = Period(days=7)
+"""How long a new or changed diet may wait for its signature where the collection does not say.
+Common practice, no source."""
+
+
 class Signer(Struct, frozen=True):
     """Someone who may sign, in a role, between two dates."""
 
@@ -154,6 +159,7 @@ class Settings(Struct, frozen=True):
     disease_zones: tuple[DiseaseZone, ...]
     place: Pointer
     seasons: Mapping[str, Season] = field(default_factory=dict)
+    sign_within: Period = SIGN_WITHIN
 
     @property
     def slots(self) -> tuple[str, ...]:

@@ -22,7 +22,8 @@ from dietcheck.nutrition.calendar import (
     treat_changes,
 )
 from dietcheck.nutrition.composition import Profiles
-from dietcheck.nutrition.offers import Leaving, Occasion, Offer, leaving_of
+from dietcheck.nutrition.leftovers import Leaving, Received, leaving_of
+from dietcheck.nutrition.offers import Occasion, Offer
 from dietcheck.nutrition.plan import Feed, PlannedDay, Planner
 from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
@@ -68,7 +69,7 @@ class Diet:
         self.group = group
         self.on = on
         self.profiles = profiles
-        self._planner = Planner(collection, group.id)
+        self._planner = Planner(collection, group.id, Received(collection, group.id, on).lines)
         self._portioner = Portioner(collection.settings, on)
         self._keys: dict[PlannedDay, tuple[frozenset[str], bool, DayKey]] = {}
         self._fed: dict[tuple[str, DayKey], Portions] = {}
@@ -194,13 +195,21 @@ class Diet:
                 for portion in portions:
                     yield Serving(animal, portion, occasion)
 
+    def received(self, animal: Animal, day: PlannedDay) -> tuple[Portion, ...]:
+        """The animal's share of what other groups may leave on a day: from nothing up to it."""
+        present = self.present(day.on)
+        if animal not in present:
+            return ()
+        portions = (self._portioner.portion(line, animal, present) for line in day.received)
+        return tuple(portion for portion in portions if portion is not None)
+
     def day_ration(self, animal: Animal, day: PlannedDay) -> Ration:
-        """What the animal is offered on one day."""
+        """What the animal is offered on one day, and what others may leave to it."""
         key = self._ration_key(animal, day)
         if key not in self._rations:
-            self._rations[key] = Ration.of_portions(
-                (p for _, portions in self.feeds(animal, day) for p in portions), 1, self.profiles
-            )
+            own = (p for _, portions in self.feeds(animal, day) for p in portions)
+            portions = (*own, *self.received(animal, day))
+            self._rations[key] = Ration.of_portions(portions, 1, self.profiles)
         return self._rations[key]
 
     def _ration_key(self, animal: Animal, day: PlannedDay) -> tuple[str, DayKey]:
@@ -229,6 +238,8 @@ class Diet:
         by_slot: dict[str, list[Portion]] = {}
         for feed, portions in self.feeds(animal, day):
             by_slot.setdefault(feed.slot, []).extend(portions)
+        if left := self.received(animal, day):
+            by_slot["left over by others"] = list(left)
         for slot, portions_of in by_slot.items():
             yield slot, Ration.of_portions(portions_of, 1, self.profiles)
 
@@ -328,7 +339,8 @@ class Diet:
         first = present_cycle(rotas, collection.rota_on(group, self.on), self.on)
         if first is None:
             return ()
-        changed = tuple(plan_changes(collection, group))
+        fed_by = (group, *collection.givers.get(group, ()))  # what others leave changes with them
+        changed = tuple(day for name in fed_by for day in plan_changes(collection, name))
         # Days before a change that has already happened are history and will not come again.
         first = max((first, *(day for day in changed if day <= self.on)))
         changes = (*changed, *treat_changes(collection, group))

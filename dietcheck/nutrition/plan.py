@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from typing import Literal
 
@@ -33,7 +34,10 @@ class Hole(Struct, frozen=True):
 
 
 class PlannedDay(Struct, frozen=True, eq=False):
-    """A date with its feeds. Days with the same `key` are fed the same."""
+    """A date with its feeds. Days with the same `key` are fed the same.
+
+    `received` is what other groups may leave that day; it comes on top, in no feed of the rota.
+    """
 
     on: date
     number: int
@@ -43,13 +47,26 @@ class PlannedDay(Struct, frozen=True, eq=False):
     sheet: DietSheet | None
     holes: tuple[Hole, ...]
     key: tuple[int, ...]
+    received: tuple[Line, ...] = ()
+
+
+def nothing(_: date) -> tuple[Line, ...]:
+    """What others leave to a group that gets no leftovers."""
+    return ()
 
 
 class Planner:
     """Lays out the days of one group, sharing what repeats."""
 
-    def __init__(self, collection: Collection, group: str) -> None:
+    def __init__(
+        self,
+        collection: Collection,
+        group: str,
+        received: Callable[[date], tuple[Line, ...]] = nothing,
+    ) -> None:
+        """`received` tells what other groups may leave to this one on a day."""
         self._collection = collection
+        self._received = received
         self._group = group
         self._regular: dict[tuple[int, int, int], tuple[tuple[Feed, ...], tuple[Hole, ...]]] = {}
         self._feeds: dict[tuple[int, str, str], Feed] = {}
@@ -68,6 +85,7 @@ class Planner:
         if key not in self._regular:
             self._regular[key] = self._plan(rota, sheet, number)
         feeds, holes = self._regular[key]
+        received = self._received(on)
         return PlannedDay(
             on=on,
             number=number,
@@ -76,7 +94,8 @@ class Planner:
             rota=rota,
             sheet=sheet,
             holes=holes,
-            key=(*map(id, feeds), *map(id, gifts)),
+            key=(*map(id, feeds), *map(id, gifts), *map(id, received)),
+            received=received,
         )
 
     def _treat(self, gift: TreatGift) -> Feed:

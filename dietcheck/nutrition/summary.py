@@ -340,7 +340,7 @@ def _weak_weight(diet: Diet, animal: Animal) -> str | None:
 
 
 def _weak_amounts(diet: Diet, animal: Animal) -> Iterator[Weak]:
-    """Amounts that cannot be turned into grams, and those that are only expected."""
+    """Amounts that cannot be turned into grams, are only expected, or may not come at all."""
     said = dict.fromkeys(
         (portion.food.id, portion.gap or "ad lib: what is expected, not what is measured out")
         for day in diet.days
@@ -348,6 +348,8 @@ def _weak_amounts(diet: Diet, animal: Animal) -> Iterator[Weak]:
         for portion in portions
         if portion.gap or portion.line.amount.ad_lib
     )
+    for line in (line for day in diet.days for line in day.received):
+        said[line.food.id, f"{line.amount.text}: anything from nothing to its share"] = None
     for about, why in said:
         yield Weak("amount", about, why)
 

@@ -177,6 +177,15 @@ def _medicine(one: Medicine | None) -> str:
     return f"{one.drug}{dose}, ordered by {one.by}, {days}"
 
 
+def _swaps(rota: Rota) -> str | None:
+    said = (
+        f"{one.meal} instead of {one.instead_of}"
+        f"{f' until {words.day(one.until)}' if one.until else ', with no end'}"
+        for one in rota.swaps
+    )
+    return "; ".join(said) or None
+
+
 def _of_rotas(pairs: Iterable[_Pair], after: Collection, on: date) -> Iterator[Change]:
     order = after.settings.slots
     for pair in pairs:
@@ -189,6 +198,9 @@ def _of_rotas(pairs: Iterable[_Pair], after: Collection, on: date) -> Iterator[C
             yield Change(
                 "rota", "length of the rota", f"{len(old)} days", f"{len(new)} days", later
             )
+        was, now = (_swaps(rota) for rota in (pair.before, pair.after))
+        if was != now:
+            yield Change("rota", "meals in the place of others", was, now, later)
         differing = [
             (number, slot, was, now)
             for number, days in enumerate(zip(old, new, strict=False), 1)

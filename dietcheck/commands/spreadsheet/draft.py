@@ -17,7 +17,7 @@ from dietcheck.reading.problems import listed
 
 ORDER = (
     *("record", "group", "from", "starts", "until", "reason", "written_by"),
-    *("season", "stages", "heads", "meals", "days", "supplements", "leftovers", "notes"),
+    *("season", "stages", "heads", "meals", "days", "swaps", "supplements", "leftovers", "notes"),
 )
 
 

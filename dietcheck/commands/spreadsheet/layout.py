@@ -79,7 +79,10 @@ ROTA_DAY = (
     Column("Fast", "fast", NAME, "“planned” on a planned fast day; then no meals."),
     Column("Note", "note", TEXT, "A note on this day."),
 )
-ROTA_NOTES = (Column("Rota notes", "notes", TEXT, "Notes on the rota. Once is enough."),)
+ROTA_NOTES = (
+    Column("Swaps", "swaps", RECORD, "Meals in the place of others, as export writes them."),
+    Column("Rota notes", "notes", TEXT, "Notes on the rota. Once is enough."),
+)
 
 UNITS = (
     *("g per animal", "kg per animal", "pieces per animal", "ml per animal"),

@@ -155,11 +155,11 @@ def _meal_and_end(pair: SheetPair, exchange: Exchange, asked: Asked) -> Iterator
         yield reports.other_meal(pair, exchange, moved[0])
     until = pair.after.until
     days = None if until is None else (until - pair.after.start).days
-    if (days is None or days > asked.days_off) and not _approved(pair.now):
+    if (days is None or days > asked.days_off) and not approved(pair.now):
         yield reports.end(pair, exchange, days, asked)
 
 
-def _approved(diet: Diet) -> bool:
+def approved(diet: Diet) -> bool:
     """Whether someone who may sign has signed the group's diet as it stands."""
     collection, group = diet.collection, diet.group.id
     return any(
