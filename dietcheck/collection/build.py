@@ -71,6 +71,7 @@ def build(records: Iterable[Record], unread: Unread | None = None) -> Collection
     foods = build_foods(by_kind["foods"], troubles)
     linker = Linker(foods)
     named_groups = {data["id"] for _, data in by_kind["group"]} | unread.groups
+    unread = replace(unread, groups=frozenset(named_groups - groups.keys()))
     known = _known_groups(named_groups, troubles)
     troubles.extend(lost for sheet in by_kind["diet sheet"] for lost in _lost_supplements(*sheet))
     sheets = _dated(linker.sheet(*record) for record in known(by_kind["diet sheet"]))

@@ -362,7 +362,9 @@ class Diet:
         first = present_cycle(rotas, collection.rota_on(group, self.on), self.on)
         if first is None:
             return ()
-        fed_by = (group, *collection.givers.get(group, ()))  # what others leave changes with them
+        # What others leave changes with them. A giver whose record cannot be used is told apart.
+        givers = (name for name in collection.givers.get(group, ()) if name in collection.groups)
+        fed_by = (group, *givers)
         changed = tuple(day for name in fed_by for day in plan_changes(collection, name))
         # Days before a change that has already happened are history and will not come again.
         first = max((first, *(day for day in changed if day <= self.on)))

@@ -78,6 +78,13 @@ def test_what_the_giver_never_feeds_is_in_no_sum() -> None:
     assert [leaving.strays[0].id for leaving in diet.leavings()] == ["carrot"]
 
 
+def test_a_giver_whose_record_cannot_be_used_stops_nobody() -> None:
+    held = files("{to: tapir, foods: [carrot]}", ["{food: carrot, amount: 1 g per animal}"])
+    held["group2.yaml"] = held["group2.yaml"].replace("Capra hircus", "Capra hirkus")
+    diet = diets_of(records.linked(held), records.ON)["tapir"]
+    assert eaten(diet, "carrot") == [Interval(0, 0), Interval(0, 0)]
+
+
 def test_what_came_as_a_leftover_is_not_passed_on() -> None:
     """Each leaves all of its carrot to the other; neither sum goes round in circles."""
     back = "leftovers: [{to: goats, foods: [carrot, hay]}]"

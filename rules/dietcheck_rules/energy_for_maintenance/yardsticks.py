@@ -86,6 +86,9 @@ def _plausible(limits: Limits, needs: list[EnergyNeed]) -> Yardstick | None:
     most = _times(field.high, row.at_most) if row and field else None
     if row is None or (least, most) == (None, None):
         return None
+    if least is not None and most is not None and least > most:
+        # The two curves cross at a mass that only a slip of the pen gives.
+        least, most = most, least
     of_kind = tuple(need for need in needs if need.measure in ("basal", "field"))
     return Yardstick(
         PLAUSIBLE, least, most, of_kind, _limit(PLAUSIBLE, (row,), least, most), (row,)
