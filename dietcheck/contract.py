@@ -17,6 +17,7 @@ from dietcheck.collection.settings import (
     SignOff,
     SiteLimit,
 )
+from dietcheck.collection.slots import SlotOrder, slot_order
 from dietcheck.history.covered import moved
 from dietcheck.history.difference import differences, signed_version
 from dietcheck.history.digest import content_digest
@@ -47,7 +48,8 @@ from dietcheck.nutrition.energy import (
 )
 from dietcheck.nutrition.energy_need import EnergyFormula, EnergyNeed, energy_needs, need_span
 from dietcheck.nutrition.fruit import FRUIT, fruit_share, is_fruit
-from dietcheck.nutrition.offers import Leaving, Occasion, Offer
+from dietcheck.nutrition.leftovers import Leaving
+from dietcheck.nutrition.offers import Occasion, Offer
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration
@@ -140,6 +142,7 @@ __all__ = [
     "Severity",
     "SignOff",
     "SiteLimit",
+    "SlotOrder",
     "SourceRef",
     "Standing",
     "Taxon",
@@ -197,6 +200,7 @@ __all__ = [
     "same_person",
     "share_of",
     "signed_version",
+    "slot_order",
     "stated_share",
     "unchanged",
     "vitamin_a_of",

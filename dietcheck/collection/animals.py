@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Literal
+
+from msgspec import Struct, field
 
 from dietcheck.collection.places import Pointer
 from dietcheck.quantities import Interval, exact
@@ -16,8 +17,7 @@ Feeding = Literal["singly", "together", "scattered"]
 Rank = Literal["dominant", "subordinate"]
 
 
-@dataclass(frozen=True, slots=True)
-class Weighing:
+class Weighing(Struct, frozen=True):
     """One weighing; `mass` in grams, a range where the record gives one."""
 
     on: date
@@ -25,8 +25,7 @@ class Weighing:
     place: Pointer
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(Struct, frozen=True):
     """A body condition score with the scale it was scored on (1 to 5, or 1 to 9)."""
 
     on: date
@@ -34,8 +33,7 @@ class Condition:
     of: int
 
 
-@dataclass(frozen=True, slots=True)
-class CarePlan:
+class CarePlan(Struct, frozen=True):
     """A plan that an animal is on, such as a weight reduction."""
 
     kind: str
@@ -53,8 +51,7 @@ class CarePlan:
         return self.start <= on and (self.until is None or on <= self.until)
 
 
-@dataclass(frozen=True, slots=True)
-class Animal:
+class Animal(Struct, frozen=True):
     """One animal of a group, or one member of a colony whose members are not told apart.
 
     `weighings` stand oldest first. `count` is 1, except for a colony, where it is the head count
@@ -98,8 +95,7 @@ class Animal:
         return next((w for w in reversed(self.weighings) if w.on <= on), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Animals of one species that are fed together from one diet sheet."""
 
     id: str

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
 from difflib import get_close_matches
 from typing import Any, TypeVar
+
+from msgspec.structs import replace
 
 from dietcheck.collection.build_animals import build_group
 from dietcheck.collection.build_foods import build_foods
@@ -27,6 +28,7 @@ from dietcheck.collection.feeding import (
     Leftover,
     Line,
     Meal,
+    MealSwap,
     Medicine,
     Rota,
     RotaDay,
@@ -69,6 +71,7 @@ def build(records: Iterable[Record], unread: Unread | None = None) -> Collection
     foods = build_foods(by_kind["foods"], troubles)
     linker = Linker(foods)
     named_groups = {data["id"] for _, data in by_kind["group"]} | unread.groups
+    unread = replace(unread, groups=frozenset(named_groups - groups.keys()))
     known = _known_groups(named_groups, troubles)
     troubles.extend(lost for sheet in by_kind["diet sheet"] for lost in _lost_supplements(*sheet))
     sheets = _dated(linker.sheet(*record) for record in known(by_kind["diet sheet"]))
@@ -232,6 +235,15 @@ def _rota(place: Pointer, data: Mapping[str, Any]) -> Rota:
         written_by=data.get("written_by"),
         place=place,
         record=data,
+        swaps=tuple(
+            MealSwap(
+                meal=entry["meal"],
+                instead_of=entry["instead_of"],
+                until=read_date(entry["until"]) if entry.get("until") else None,
+                place=place.at("swaps", number),
+            )
+            for number, entry in enumerate(data.get("swaps", ()))
+        ),
     )
 
 

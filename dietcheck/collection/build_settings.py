@@ -8,6 +8,7 @@ from typing import Any
 
 from dietcheck.collection.places import Pointer
 from dietcheck.collection.settings import (
+    SIGN_WITHIN,
     Acceptance,
     DiseaseZone,
     DoNotFeed,
@@ -48,6 +49,7 @@ def build_settings(place: Pointer, data: Mapping[str, Any]) -> Settings:
         extra_feeds=tuple(data.get("extra_feeds", ())),
         rota_days=int(data["rota_days"]),
         review_every=read_period(data["review_every"]) if data.get("review_every") else None,
+        sign_within=read_period(data["sign_within"]) if data.get("sign_within") else SIGN_WITHIN,
         weigh_every={taxon: read_period(p) for taxon, p in data.get("weigh_every", {}).items()},
         ad_lib_spread=(
             read_share(data["ad_lib_spread"]) if data.get("ad_lib_spread") else AD_LIB_SPREAD

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import TypeVar
+
+from msgspec import Struct, field
 
 from dietcheck.collection.animals import Group
 from dietcheck.collection.feeding import DietSheet, Rota, TreatGift
@@ -17,8 +18,7 @@ from dietcheck.collection.settings import Settings, SignOff, SiteLimit
 Dated = TypeVar("Dated", DietSheet, Rota)
 
 
-@dataclass(frozen=True, slots=True)
-class Trouble:
+class Trouble(Struct, frozen=True):
     """Something between records that does not fit: a name that leads nowhere, a mix in a circle."""
 
     place: Pointer
@@ -26,8 +26,7 @@ class Trouble:
     remedy: str
 
 
-@dataclass(frozen=True, slots=True)
-class Unread:
+class Unread(Struct, frozen=True):
     """What records that could not be read are about, as far as their names could be.
 
     Whatever depends on them is no second mistake: the unreadable file is one finding already.
@@ -38,8 +37,7 @@ class Unread:
     fed_groups: frozenset[str] = frozenset()  # groups with an unreadable sheet or rota
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Collection:
+class Collection(Struct, frozen=True, eq=False):
     """Every record of a repository, linked. Sheets and rotas stand oldest first."""
 
     settings: Settings

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
 from dietcheck.quantities import Amount, Interval
 
 
-@dataclass(frozen=True, slots=True)
-class Medicine:
+class Medicine(Struct, frozen=True):
     """A medicine that a line of food carries, as it was ordered."""
 
     drug: str
@@ -23,8 +23,7 @@ class Medicine:
     dose: str | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Line:
+class Line(Struct, frozen=True, eq=False):
     """One line of a meal, a supplement list or a treat record. Compared by identity."""
 
     food: Food
@@ -44,8 +43,7 @@ class Line:
         return not self.for_animals and self.amount.per != "kg body mass"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Meal:
+class Meal(Struct, frozen=True, eq=False):
     """A named meal of a diet sheet, with the supplements that go into it."""
 
     name: str
@@ -53,8 +51,7 @@ class Meal:
     place: Pointer
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Leftover:
+class Leftover(Struct, frozen=True, eq=False):
     """Foods of a sheet that go to another group, as trimmings or because they were left.
 
     `share` is how much of them goes there (0 to 1), None where nobody wrote it.
@@ -66,8 +63,7 @@ class Leftover:
     place: Pointer
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class DietSheet:
+class DietSheet(Struct, frozen=True, eq=False):
     """The written diet of a group, in force from `start` until a later sheet or `until`."""
 
     group: str
@@ -90,8 +86,7 @@ class DietSheet:
         return found
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class RotaDay:
+class RotaDay(Struct, frozen=True, eq=False):
     """One day of a rota: slot → meal names; an empty tuple is a feed left out on purpose."""
 
     feeds: Mapping[str, tuple[str, ...]]
@@ -99,8 +94,16 @@ class RotaDay:
     place: Pointer
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Rota:
+class MealSwap(Struct, frozen=True, eq=False):
+    """A meal that takes the place of another for a while; `until` is None where nobody wrote it."""
+
+    meal: str
+    instead_of: str
+    until: date | None
+    place: Pointer
+
+
+class Rota(Struct, frozen=True, eq=False):
     """Which meal in which slot; after the last day comes the first again."""
 
     group: str
@@ -110,14 +113,14 @@ class Rota:
     written_by: str | None
     place: Pointer
     record: Mapping[str, Any]  # as written
+    swaps: tuple[MealSwap, ...] = ()
 
     def number(self, on: date) -> int:
         """The rota day, counted from 1, that falls on a date."""
         return (on - self.start).days % len(self.days) + 1
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class TreatGift:
+class TreatGift(Struct, frozen=True, eq=False):
     """Treats given, or planned, outside the rota on one date."""
 
     on: date

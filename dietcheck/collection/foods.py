@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
+
+from msgspec import Struct, field
 
 from dietcheck.collection.places import Pointer
 from dietcheck.quantities import Interval, exact
@@ -19,8 +20,7 @@ def nothing() -> Mapping[str, Any]:
     return NOTHING
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Food:
+class Food(Struct, frozen=True, eq=False):
     """One entry of the site's food list. Compared by identity: one object a food and collection.
 
     A food that a line names but no list holds is a Food too, with `known` False: nothing about it
@@ -60,8 +60,8 @@ class Food:
     unknown_composition: str | None = None
     stages: tuple[str, ...] = ()  # the stages of life that the label names
     here_for: tuple[str, ...] = ()  # nutrients it is in the diet for
-    record: Mapping[str, Any] = field(default_factory=nothing, repr=False)  # the entry as written
-    _parts: list[tuple[Food, Interval]] = field(default_factory=list, repr=False)
+    record: Mapping[str, Any] = field(default_factory=nothing)  # the entry as written
+    _parts: list[tuple[Food, Interval]] = field(default_factory=list)
 
     def all_parts(self) -> Sequence[tuple[Food, Interval]]:
         """The food itself and every ingredient at any depth, each with its share (0 to 1)."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Pointer:
+class Pointer(Struct, frozen=True, order=True):
     """A value in a file: the keys and list numbers that lead to it.
 
     Lines and columns are looked up from this only when a finding needs them, so a file without

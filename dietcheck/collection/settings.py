@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from msgspec import Struct, field
+
 from dietcheck.collection.places import Pointer
+from dietcheck.collection.slots import slot_order
 from dietcheck.quantities import Bound, Interval, Period
 from dietcheck.tables.taxa import Taxon
 
 Setting = Literal["off", "high", "medium", "low"]
 
 
-@dataclass(frozen=True, slots=True)
-class Signer:
+SIGN_WITHIN = Period(days=7)
+"""How long a new or changed diet may wait for its signature where the collection does not say.
+Common practice, no source."""
+
+
+class Signer(Struct, frozen=True):
     """Someone who may sign, in a role, between two dates."""
 
     name: str
@@ -24,8 +30,7 @@ class Signer:
     until: date | None
 
 
-@dataclass(frozen=True, slots=True)
-class RuleSetting:
+class RuleSetting(Struct, frozen=True):
     """A rule switched off or graded anew by the collection, with the reason and the person."""
 
     rule: str
@@ -36,8 +41,7 @@ class RuleSetting:
     place: Pointer
 
 
-@dataclass(frozen=True, slots=True)
-class DoNotFeed:
+class DoNotFeed(Struct, frozen=True):
     """An item this collection does not feed to some taxa or groups."""
 
     name: str
@@ -53,8 +57,7 @@ class DoNotFeed:
     place: Pointer
 
 
-@dataclass(frozen=True, slots=True)
-class DiseaseZone:
+class DiseaseZone(Struct, frozen=True):
     """A disease control zone that the site lies in; without `until` it still stands."""
 
     disease: str
@@ -63,8 +66,7 @@ class DiseaseZone:
     place: Pointer
 
 
-@dataclass(frozen=True, slots=True)
-class Season:
+class Season(Struct, frozen=True):
     """A season by its first and last day (month, day), every year; it may run over new year.
 
     The last day 02-29 is the end of February in every year.
@@ -84,8 +86,7 @@ class Season:
         return day >= self.start or day <= self.until
 
 
-@dataclass(frozen=True, slots=True)
-class SiteLimit:
+class SiteLimit(Struct, frozen=True):
     """A limit the collection has set for itself, with person, date and reason."""
 
     taxon: str | None
@@ -104,8 +105,7 @@ class SiteLimit:
     food: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Acceptance:
+class Acceptance(Struct, frozen=True):
     """A risk that a signer accepted: which rule, for whom, why, until when.
 
     `up_to` is the most of the food, in grams, that each animal may be offered in a day under it.
@@ -126,8 +126,7 @@ class Acceptance:
     weights: tuple[tuple[str, Interval], ...] = ()  # animal, its band
 
 
-@dataclass(frozen=True, slots=True)
-class SignOff:
+class SignOff(Struct, frozen=True):
     """A signature under the diets of some groups, with the risks accepted in it."""
 
     by: str
@@ -142,8 +141,7 @@ class SignOff:
     limits: str | None = None  # digest of the limits that were signed, see history.guards
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """What `dietcheck.yaml` says."""
 
     name: str
@@ -161,6 +159,14 @@ class Settings:
     disease_zones: tuple[DiseaseZone, ...]
     place: Pointer
     seasons: Mapping[str, Season] = field(default_factory=dict)
+    sign_within: Period = SIGN_WITHIN
+
+    @property
+    def slots(self) -> tuple[str, ...]:
+        """Every feed of a day in its order; those that could lie anywhere in it come last."""
+        order = slot_order(self.feeds, self.extra_feeds)
+        loose = [slot for slot in self.extra_feeds if slot not in order]
+        return (*sorted(order, key=order.__getitem__), *loose)
 
     def weigh_within(self, taxon: Taxon) -> Period | None:
         """How old a weighing of that species may be: the most specific line of `weigh_every`."""

@@ -7,11 +7,11 @@ A command is a module with `arguments(parser)`, which says what may be written a
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Struct, frozen=True):
     """A row of the table: the module in this package, what it does in a line, and examples."""
 
     module: str

@@ -10,7 +10,8 @@ import argparse
 import re
 import shlex
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.commands import COMMANDS
 from dietcheck.commands.output import say
@@ -32,8 +33,7 @@ _AT: Mapping[str, str | tuple[str, ...]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """One option: its spellings, what it is for, and what stands after it (None: nothing)."""
 
     names: tuple[str, ...]
@@ -41,8 +41,7 @@ class Option:
     takes: str | tuple[str, ...] | None
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """What can stand after a command: its options, and its places in order."""
 
     does: str

@@ -7,8 +7,9 @@ is, and marks a name that nobody has recorded. The plain schemas know only the f
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import Meal
@@ -70,8 +71,7 @@ _PLACES: Mapping[str, tuple[tuple[str, str, bool], ...]] = {
 }
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Known:
+class Known(Struct, frozen=True, eq=False):
     """The names of a collection by sort, and what depends on the group.
 
     `meals_of` and `animals_of` are by group; `feeds` are the slots that every day must fill.

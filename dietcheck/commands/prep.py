@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from dietcheck.commands.arguments import Usage, read_day, today
 from dietcheck.commands.output import complain, say
@@ -88,8 +89,7 @@ def run(given: argparse.Namespace) -> int:
     return made.status
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Made:
+class Made(Struct, frozen=True, eq=False):
     """The days of the groups that may be fed, and the groups that are held back."""
 
     screened: Report
@@ -101,7 +101,7 @@ class Made:
         """The feeds of a day in the order of the settings."""
         collection = self.screened.collection
         settings = collection.settings if collection else None
-        return (*settings.feeds, *settings.extra_feeds) if settings else ()
+        return settings.slots if settings else ()
 
     @property
     def status(self) -> int:
@@ -120,7 +120,7 @@ def make(root: Path, on: date, days: int | None, names: Sequence[str]) -> Made:
     from dietcheck.screening.screen import screen
 
     found = find_earlier(root, staged=False)
-    lookback = Lookback(found.source, found.why_not)
+    lookback = Lookback(found.source, found.why_not, found.log)
     screened = screen(Folder(root), on, earlier=lookback)
     collection = screened.collection
     if collection is None:

@@ -6,9 +6,10 @@ import os
 import secrets
 from collections.abc import Collection, Iterable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.commands.arguments import Usage
 from dietcheck.commands.undisturbed import undisturbed
@@ -18,8 +19,7 @@ from dietcheck.reading.problems import listed, show
 from dietcheck.reporting import KINDS
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """A report file that was asked for: its kind, and its path as it was written."""
 
     kind: str

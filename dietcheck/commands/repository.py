@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 from collections.abc import Collection as Names
 from collections.abc import Sequence
-from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.collection.build import UnknownSettings, build
 from dietcheck.collection.collection import Collection
@@ -22,8 +23,7 @@ from dietcheck.reading.problems import listed, show
 MOST_TOLD = 10
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Opened:
+class Opened(Struct, frozen=True, eq=False):
     """A collection as far as it could be read, and what could not, a line each."""
 
     collection: Collection

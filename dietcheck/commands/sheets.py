@@ -18,7 +18,7 @@ from dietcheck.reading import Folder, NotARepository, Repository, read_repositor
 from dietcheck.reading.problems import show
 
 if TYPE_CHECKING:
-    from dietcheck.commands.spreadsheet.to_records import Known
+    from dietcheck.commands.spreadsheet.rows import Known
 
 MOST_TOLD = 200
 
@@ -77,7 +77,7 @@ def run(given: argparse.Namespace) -> int:
 
 def known_of(repository: Repository) -> Known:
     """The feeds of a collection, and its groups and foods by id and by name."""
-    from dietcheck.commands.spreadsheet.to_records import Known
+    from dietcheck.commands.spreadsheet.rows import Known
 
     feeds: tuple[str, ...] = ()
     groups: dict[str, str] = {}

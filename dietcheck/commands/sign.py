@@ -7,9 +7,10 @@ import os
 import secrets
 from collections.abc import Container, Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.commands.arguments import Usage, read_day, today
@@ -152,8 +153,7 @@ def _past(root: Path) -> Lookback:
     return Lookback(found.source, found.why_not, found.log)
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
+class _Part(Struct, frozen=True):
     """What goes into one record: groups that share conditions and the next review."""
 
     groups: tuple[str, ...]

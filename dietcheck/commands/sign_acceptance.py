@@ -5,9 +5,10 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_FLOOR, Context
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.commands.arguments import Usage
@@ -22,8 +23,7 @@ from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report
 
 
-@dataclass(frozen=True, slots=True)
-class Risk:
+class Risk(Struct, frozen=True):
     """A finding that is accepted, why and until when."""
 
     finding: Finding

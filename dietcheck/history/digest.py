@@ -1,9 +1,9 @@
 """A digest of what is approved when a group's diet is signed: the same meaning, the same digest.
 
-It covers the sheets and rotas of the group that are in force or to come, and every food that
-they offer with all that it is made of. Comments, the order of keys, of files and of records, and
-where a value stands play no part. Weighings and treats already given are no part of it: they
-change daily and are judged on their own.
+It covers the sheets and rotas of the group that are in force or to come, every food that they offer
+with all that it is made of, and what other groups leave to it. Comments, the order of keys, of
+files and of records, and where a value stands play no part. Weighings and treats already given are
+no part of it: they change daily and are judged on their own.
 """
 
 from __future__ import annotations
@@ -36,12 +36,14 @@ def signed_content(collection: Collection, group: str, on: date) -> dict[str, An
     sheets = _standing(collection.sheets.get(group, ()), on)
     rotas = _standing(collection.rotas.get(group, ()), on)
     foods = {part.id: part.record for food in _foods(sheets) for part, _ in food.all_parts()}
-    content = {
+    content: dict[str, Any] = {
         "species": collection.groups[group].taxon.scientific_name,
         "sheets": [sheet.record for sheet in sheets],
         "rotas": [rota.record for rota in rotas],
         "foods": foods,
     }
+    if received := list(_received(collection, group, on)):
+        content["received"] = received
     return {key: _plain(value) for key, value in content.items()}
 
 
@@ -70,6 +72,20 @@ def food_content(collection: Collection, group: str, food: str, on: date) -> Any
     whole = [one for one in _foods(sheets) if any(part.id == food for part, _ in one.all_parts())]
     parts = {part.id: _plain(part.record) for one in whole for part, _ in one.all_parts()}
     return {"lines": _each(found), "served": _each(served), "foods": parts}
+
+
+def _received(collection: Collection, group: str, on: date) -> Iterator[dict[str, Any]]:
+    """What other groups' sheets leave to a group, and what the givers are fed of it."""
+    for giver in collection.givers.get(group, ()):
+        for sheet in _standing(collection.sheets.get(giver, ()), on):
+            for left in sheet.leftovers:
+                if left.to == group:
+                    for food in left.foods:
+                        yield {
+                            "food": f"{food.id} left over by {giver}",
+                            "share": sheet.record_at(left.place.path).get("share"),
+                            "of": food_content(collection, giver, food.id, on),
+                        }
 
 
 def _each(things: list[Any]) -> list[str]:

@@ -8,8 +8,9 @@ rules that look back then say what they could not see.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.errors import JobError
 from dietcheck.history.log import Log
@@ -24,8 +25,7 @@ SHALLOW = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Earlier:
+class Earlier(Struct, frozen=True):
     """The earlier version, or `why_not` in plain words."""
 
     source: Revision | None

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Group
 from dietcheck.collection.collection import Collection
@@ -18,8 +19,7 @@ Told = tuple[Any, str, Pointer, str]  # what it says, in words, where, whose
 Entries = Mapping[tuple[date, Any], Told]
 
 
-@dataclass(frozen=True, slots=True)
-class Later:
+class Later(Struct, frozen=True):
     """One entry that was touched after its day, `on`; `animal` is empty for one of the group."""
 
     kind: str

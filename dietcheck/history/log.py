@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.collection.build import UnknownSettings, build
 from dietcheck.collection.collection import Collection
@@ -19,8 +20,7 @@ MOST = 5_000
 TITLES = frozenset({"dr", "prof", "professor", "mr", "mrs", "ms", "miss", "mx", "sir", "dame"})
 
 
-@dataclass(frozen=True, slots=True)
-class Commit:
+class Commit(Struct, frozen=True):
     """One commit: who made the change, on which day, in which files of the collection."""
 
     id: str

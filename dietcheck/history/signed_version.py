@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import SignOff
@@ -19,8 +20,7 @@ MOST = 60
 """Versions that are looked through, the latest."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Signed:
+class Signed(Struct, frozen=True, eq=False):
     """The last signature under a group's diet, and the records as they were signed.
 
     `records` is None where the diet still is what was signed, or where that version is not found:

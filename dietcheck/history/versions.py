@@ -8,9 +8,10 @@ version counts from the latest date on its way, whatever its own date says.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.errors import JobError
 from dietcheck.reading import git
@@ -21,8 +22,7 @@ _FIELDS = ("%H", "%cI", "%an", "%P", "%s")
 _LOG = ["log", "--no-show-signature", "-z", "--format=" + "%x00".join(_FIELDS)]
 
 
-@dataclass(frozen=True, slots=True)
-class Version:
+class Version(Struct, frozen=True):
     """One commit that changed the folder.
 
     `on` is the day from which it stood, `dated` the day that it gives itself. `by` wrote it, or
@@ -43,8 +43,7 @@ class Version:
         return self.dated < self.on
 
 
-@dataclass(frozen=True, slots=True)
-class Versions:
+class Versions(Struct, frozen=True):
     """The versions of a folder, oldest first. `why_none` says why there are none.
 
     `cut_short`: older ones are not in this copy. `uncommitted` are files that differ from the last.

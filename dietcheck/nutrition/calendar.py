@@ -9,8 +9,9 @@ part, because only whole calendar days are counted.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import DietSheet, Rota
@@ -18,8 +19,7 @@ from dietcheck.collection.feeding import DietSheet, Rota
 HORIZON_DAYS = 366  # what is written for later than this is not judged yet, and the report says so
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """Days in a row from `first`. If `cycle` is set, its last `cycle` days repeat for ever."""
 
     first: date

@@ -6,9 +6,10 @@ Each is reckoned from a whole ration and is a range. Nothing here compares with 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 from dietcheck.collection.foods import Food
 from dietcheck.nutrition.bundled import bundled
@@ -62,8 +63,7 @@ def added_per_kg_fish(ration: Ration, key: str) -> Interval:
     return _per_kg_fish(ration, key, added_only=True)
 
 
-@dataclass(frozen=True, slots=True)
-class VitaminA:
+class VitaminA(Struct, frozen=True):
     """Vitamin A activity in µg of retinol and in IU, and by which convention carotenoids count."""
 
     micrograms: Interval

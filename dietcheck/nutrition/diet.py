@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from datetime import date, timedelta
+from typing import Any, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
@@ -20,19 +23,20 @@ from dietcheck.nutrition.calendar import (
     treat_changes,
 )
 from dietcheck.nutrition.composition import Profiles
-from dietcheck.nutrition.offers import Leaving, Occasion, Offer, leaving_of
+from dietcheck.nutrition.leftovers import Leaving, Received, leaving_of
+from dietcheck.nutrition.offers import Occasion, Offer
 from dietcheck.nutrition.plan import Feed, PlannedDay, Planner
 from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import ZERO, Interval
 
+T = TypeVar("T")
 Portions = tuple[tuple[Feed, tuple[Portion, ...]], ...]  # what one animal gets in a day's feeds
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
 LaidOut = tuple[tuple[Stretch, tuple[PlannedDay, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Serving:
+class Serving(Struct, frozen=True, eq=False):
     """The central fact: this animal is offered this portion, on this occasion."""
 
     animal: Animal
@@ -40,8 +44,7 @@ class Serving:
     occasion: Occasion
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Window:
+class Window(Struct, frozen=True, eq=False):
     """Days in a row, with what one animal is offered in them."""
 
     days: tuple[PlannedDay, ...]
@@ -68,23 +71,36 @@ class Diet:
         self.group = group
         self.on = on
         self.profiles = profiles
-        self._planner = Planner(collection, group.id)
-        self._portioner = Portioner(collection.settings, on)
+        self._animals = tuple(
+            a for a in group.animals if a.here_until is None or a.here_until >= on
+        )
+        self.forget()
+
+    def forget(self) -> None:
+        """Let go of all that was worked out, which takes far more room than what is written."""
+        received = Received(self.collection, self.group.id, self.on)
+        self._planner = Planner(self.collection, self.group.id, received.lines)
+        self._portioner = Portioner(self.collection.settings, self.on)
         self._keys: dict[PlannedDay, tuple[frozenset[str], bool, DayKey]] = {}
         self._fed: dict[tuple[str, DayKey], Portions] = {}
         self._rations: dict[tuple[str, DayKey], Ration] = {}
         self._runs: dict[tuple[tuple[str, DayKey], ...], Ration] = {}
-        self._laid_out = self._lay_out()
-        self._days = tuple(day for _, days in self._laid_out for day in days)
-        self._animals = tuple(
-            a for a in group.animals if a.here_until is None or a.here_until >= on
-        )
         self._masses: dict[Animal, Interval | None] = {}
         self._windows: dict[tuple[tuple[str, ...], int, bool], tuple[Window, ...]] = {}
+        self._laid: LaidOut | None = None
+        self._days: tuple[PlannedDay, ...] | None = None
         self._wider: dict[tuple[int, bool], LaidOut] = {}
         self._offers: tuple[Offer, ...] | None = None
         self._leavings: tuple[Leaving, ...] | None = None
         self._present: dict[date, tuple[Animal, ...]] = {}
+        self._derived: dict[Hashable, Any] = {}
+
+    def once(self, name: Hashable, work_out: Callable[[], T]) -> T:
+        """What a rule works out of the diet, kept for the rules that ask the same after it."""
+        if name not in self._derived:
+            self._derived[name] = work_out()
+        found: T = self._derived[name]
+        return found
 
     @property
     def past(self) -> Diet | None:
@@ -105,7 +121,15 @@ class Diet:
     @property
     def days(self) -> tuple[PlannedDay, ...]:
         """Every judged day, oldest first. Empty when the group has no rota at all."""
+        if self._days is None:
+            self._days = tuple(day for _, days in self._laid_out for day in days)
         return self._days
+
+    @property
+    def _laid_out(self) -> LaidOut:
+        if self._laid is None:
+            self._laid = self._lay_out()
+        return self._laid
 
     def day(self, on: date) -> PlannedDay:
         """The plan of any date, whether it is judged or not."""
@@ -194,13 +218,21 @@ class Diet:
                 for portion in portions:
                     yield Serving(animal, portion, occasion)
 
+    def received(self, animal: Animal, day: PlannedDay) -> tuple[Portion, ...]:
+        """The animal's share of what other groups may leave on a day: from nothing up to it."""
+        present = self.present(day.on)
+        if animal not in present:
+            return ()
+        portions = (self._portioner.portion(line, animal, present) for line in day.received)
+        return tuple(portion for portion in portions if portion is not None)
+
     def day_ration(self, animal: Animal, day: PlannedDay) -> Ration:
-        """What the animal is offered on one day."""
+        """What the animal is offered on one day, and what others may leave to it."""
         key = self._ration_key(animal, day)
         if key not in self._rations:
-            self._rations[key] = Ration.of_portions(
-                (p for _, portions in self.feeds(animal, day) for p in portions), 1, self.profiles
-            )
+            own = (p for _, portions in self.feeds(animal, day) for p in portions)
+            portions = (*own, *self.received(animal, day))
+            self._rations[key] = Ration.of_portions(portions, 1, self.profiles)
         return self._rations[key]
 
     def _ration_key(self, animal: Animal, day: PlannedDay) -> tuple[str, DayKey]:
@@ -229,6 +261,8 @@ class Diet:
         by_slot: dict[str, list[Portion]] = {}
         for feed, portions in self.feeds(animal, day):
             by_slot.setdefault(feed.slot, []).extend(portions)
+        if left := self.received(animal, day):
+            by_slot["left over by others"] = list(left)
         for slot, portions_of in by_slot.items():
             yield slot, Ration.of_portions(portions_of, 1, self.profiles)
 
@@ -328,7 +362,10 @@ class Diet:
         first = present_cycle(rotas, collection.rota_on(group, self.on), self.on)
         if first is None:
             return ()
-        changed = tuple(plan_changes(collection, group))
+        # What others leave changes with them. A giver whose record cannot be used is told apart.
+        givers = (name for name in collection.givers.get(group, ()) if name in collection.groups)
+        fed_by = (group, *givers)
+        changed = tuple(day for name in fed_by for day in plan_changes(collection, name))
         # Days before a change that has already happened are history and will not come again.
         first = max((first, *(day for day in changed if day <= self.on)))
         changes = (*changed, *treat_changes(collection, group))

@@ -8,9 +8,10 @@ better than its factors: compare energies of one method only.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 from dietcheck.nutrition.bundled import bundled
 from dietcheck.nutrition.composition import Profile
@@ -25,8 +26,7 @@ PLAIN: Factors = (Decimal(4), Decimal(9), Decimal(4))
 MODIFIED: Factors = (Decimal("3.5"), Decimal("8.5"), Decimal("3.5"))
 
 
-@dataclass(frozen=True, slots=True)
-class EnergyMethod:
+class EnergyMethod(Struct, frozen=True):
     """How energy is reckoned: kcal per gram of protein, fat and carbohydrate, and whose they are.
 
     Without factors the food's own printed energy is taken. A `condition` (such as a way of feeding)

@@ -9,10 +9,11 @@ one kind for the most specific taxon.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, lru_cache
 from typing import Literal, cast
+
+from msgspec import Struct
 
 from dietcheck.nutrition.bundled import bundled
 from dietcheck.nutrition.composition import KJ_PER_KCAL
@@ -29,8 +30,7 @@ Kind = Literal["formula", "range", "target", "observed", "doubtful"]
 _STAGES = {"geriatric": "adult", None: "adult"}
 
 
-@dataclass(frozen=True, slots=True)
-class EnergyFormula:
+class EnergyFormula(Struct, frozen=True):
     """One published formula: factor * coefficient * mass^exponent + intercept, in its own units."""
 
     id: str
@@ -69,8 +69,7 @@ class EnergyFormula:
         return figure / KJ_PER_KCAL if self.energy_unit == "kJ/d" else figure
 
 
-@dataclass(frozen=True, slots=True)
-class EnergyNeed:
+class EnergyNeed(Struct, frozen=True):
     """What one formula says for one body mass: kcal a day, with everything to be said about it."""
 
     mass: Interval  # in grams
@@ -149,7 +148,7 @@ def need_span(needs: Iterable[EnergyNeed], measure: Measure) -> Interval | None:
     return found
 
 
-@lru_cache(4096)
+@lru_cache(512)
 def _fitting(taxon: Taxon, stage: str | None) -> tuple[tuple[int, EnergyFormula], ...]:
     found = [
         (taxon.rank_distance(row.taxon), row)

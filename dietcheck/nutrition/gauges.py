@@ -6,9 +6,10 @@ Every gauge uses the same functions that rules use, so a figure shown is the fig
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
+
+from msgspec import Struct
 
 from dietcheck.collection.foods import Food
 from dietcheck.nutrition.composition import IN_UNIT, WITHIN_CARBOHYDRATE, Profile, Profiles
@@ -53,8 +54,7 @@ _HUNDRED = Decimal(100)
 ONE = exact(1)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Gauge:
+class Gauge(Struct, frozen=True, eq=False):
     """One quantity of a ration.
 
     `total` gives it in `unit` for a whole ration. A gauge that is not `additive` is a ratio: it has

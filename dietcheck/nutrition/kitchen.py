@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Context, Decimal
 from typing import Literal
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal, Group, head_count
 from dietcheck.collection.collection import Collection
@@ -31,8 +32,7 @@ _WIDE = 200  # digits that no amount has
 _PLACES = Decimal(1)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Bowl:
+class Bowl(Struct, frozen=True, eq=False):
     """One portion as it is weighed out, and how many of it are made.
 
     `grams` is what the sheet prints, rounded; `reckoned` is the figure before that. `count` is
@@ -54,8 +54,7 @@ class Bowl:
         return self.grams * self.times
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Dish:
+class Dish(Struct, frozen=True, eq=False):
     """One line of a feed with the bowls that are made of it; `absent` names who is not here."""
 
     group: Group
@@ -92,8 +91,7 @@ class Dish:
         return tuple(dict.fromkeys(bowl.gap for bowl in self.bowls if bowl.gap))
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """Food that must not go to somebody. `names` are words as written; `given` the foods of that
     name which the sheet gives that day to that very animal or group, or puts in its reach."""
 
@@ -104,8 +102,7 @@ class Bar:
     given: tuple[Food, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class GroupDay:
+class GroupDay(Struct, frozen=True, eq=False):
     """One group's part of a day."""
 
     group: Group

@@ -7,8 +7,9 @@ once it is peeled, boned or trimmed (1 − waste), rounded up. Mixes are drawn a
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, timedelta
+
+from msgspec import Struct, field
 
 from dietcheck.collection.animals import Group
 from dietcheck.collection.foods import Food
@@ -16,16 +17,14 @@ from dietcheck.nutrition.kitchen import Bar, Dish, GroupDay, Kitchen, rounded_up
 from dietcheck.quantities import UNKNOWN, ZERO, Dimension, Interval, exact
 
 
-@dataclass(frozen=True, slots=True)
-class Waste:
+class Waste(Struct, frozen=True):
     """The share of a food that preparation throws away, and whether the site says so itself."""
 
     share: Interval
     is_own: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Draw:
+class Draw(Struct, frozen=True, eq=False):
     """One food to take from the store for a day.
 
     `prepared` is exactly the sum of the printed portions of it, `raw` what that takes before
@@ -62,8 +61,7 @@ class Draw:
         return tuple({dish.group.id: dish.group for dish in self.dishes}.values())
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class KitchenDay:
+class KitchenDay(Struct, frozen=True, eq=False):
     """The kitchen's whole day: the groups, what to draw, and what to thaw for the day after.
 
     `thaw_unknown` are groups whose next day is not planned. `bars` are those of the groups that
@@ -78,8 +76,7 @@ class KitchenDay:
     bars: tuple[Bar, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Wanted:
+class Wanted(Struct, frozen=True, eq=False):
     """One food of an order: the sum of what the days draw, and when it is first needed."""
 
     food: Food
@@ -113,8 +110,12 @@ def is_frozen(food: Food) -> bool:
     return "frozen" in form or "thaw" in form
 
 
-@dataclass(slots=True)
-class _Heap:
+def is_growing(food: Food) -> bool:
+    """Whether it is eaten where it stands (`form: growing`), so that nobody fetches it."""
+    return (food.form or "").casefold() == "growing"
+
+
+class _Heap(Struct):
     prepared: Interval = ZERO
     counts: dict[Dimension, Interval] = field(default_factory=dict)
     mixes: dict[Food, Interval] = field(default_factory=dict)
@@ -126,6 +127,8 @@ def draws(days: Iterable[GroupDay]) -> tuple[Draw, ...]:
     heaps: dict[Food, _Heap] = {}
     for dish in (dish for day in days for dish in day.dishes if dish.bowls):
         for food, amount, mix in ingredients(dish.food, dish.total):
+            if is_growing(food):
+                continue
             heap = heaps.setdefault(food, _Heap())
             heap.prepared = heap.prepared + amount
             heap.dishes[dish] = None

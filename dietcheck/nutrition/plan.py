@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
 from datetime import date
 from typing import Literal
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import DietSheet, Line, Rota, TreatGift
@@ -13,8 +15,7 @@ from dietcheck.collection.places import Pointer
 HoleKind = Literal["no rota", "no sheet", "empty feed", "unknown feed", "unknown meal"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Feed:
+class Feed(Struct, frozen=True, eq=False):
     """One giving of food: in a slot of the day, from a meal of the sheet or as a dated treat."""
 
     slot: str
@@ -23,8 +24,7 @@ class Feed:
     is_even: bool  # whether every animal of the group gets the same of it
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """A place where the plan for a day does not say what is fed."""
 
     kind: HoleKind
@@ -33,9 +33,11 @@ class Hole:
     meal: str | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PlannedDay:
-    """A date with its feeds. Days with the same `key` are fed the same."""
+class PlannedDay(Struct, frozen=True, eq=False):
+    """A date with its feeds. Days with the same `key` are fed the same.
+
+    `received` is what other groups may leave that day; it comes on top, in no feed of the rota.
+    """
 
     on: date
     number: int
@@ -45,13 +47,26 @@ class PlannedDay:
     sheet: DietSheet | None
     holes: tuple[Hole, ...]
     key: tuple[int, ...]
+    received: tuple[Line, ...] = ()
+
+
+def nothing(_: date) -> tuple[Line, ...]:
+    """What others leave to a group that gets no leftovers."""
+    return ()
 
 
 class Planner:
     """Lays out the days of one group, sharing what repeats."""
 
-    def __init__(self, collection: Collection, group: str) -> None:
+    def __init__(
+        self,
+        collection: Collection,
+        group: str,
+        received: Callable[[date], tuple[Line, ...]] = nothing,
+    ) -> None:
+        """`received` tells what other groups may leave to this one on a day."""
         self._collection = collection
+        self._received = received
         self._group = group
         self._regular: dict[tuple[int, int, int], tuple[tuple[Feed, ...], tuple[Hole, ...]]] = {}
         self._feeds: dict[tuple[int, str, str], Feed] = {}
@@ -70,6 +85,7 @@ class Planner:
         if key not in self._regular:
             self._regular[key] = self._plan(rota, sheet, number)
         feeds, holes = self._regular[key]
+        received = self._received(on)
         return PlannedDay(
             on=on,
             number=number,
@@ -78,7 +94,8 @@ class Planner:
             rota=rota,
             sheet=sheet,
             holes=holes,
-            key=(*map(id, feeds), *map(id, gifts)),
+            key=(*map(id, feeds), *map(id, gifts), *map(id, received)),
+            received=received,
         )
 
     def _treat(self, gift: TreatGift) -> Feed:

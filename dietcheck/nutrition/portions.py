@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal, head_count
 from dietcheck.collection.feeding import Line
@@ -12,8 +13,7 @@ from dietcheck.collection.settings import Settings
 from dietcheck.quantities import UNKNOWN, Interval, exact
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Portion:
+class Portion(Struct, frozen=True, eq=False):
     """A line as it meets one animal: grams as fed in one feed, an even share of group amounts.
 
     Grams as fed are what goes into the bowl, prepared: no waste is taken off.

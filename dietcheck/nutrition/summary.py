@@ -7,9 +7,10 @@ that are fed alike are summed up once. Nothing here compares with a limit.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal, Weighing
 from dietcheck.collection.foods import Food
@@ -26,16 +27,14 @@ NO_CLASS = "class not given"
 MEASURES: tuple[Measure, ...] = ("basal", "maintenance", "intake", "field")
 
 
-@dataclass(frozen=True, slots=True)
-class Occurrence:
+class Occurrence(Struct, frozen=True):
     """A daily figure with the days over which it was reckoned."""
 
     value: Interval
     days: tuple[PlannedDay, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One quantity in the ration: a day of the period shown, and how it spreads over the days.
 
     `density` is reckoned on dry matter. `known` is the share, 0 to 1, of the dry matter whose foods
@@ -53,8 +52,7 @@ class Row:
     highest_week: Occurrence
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One food of the period shown: grams a day, and for each gauge its amount and its share."""
 
     food: Food
@@ -64,8 +62,7 @@ class Part:
     states: Mapping[str, bool]  # whether the food states the quantity at all
 
 
-@dataclass(frozen=True, slots=True)
-class ClassShare:
+class ClassShare(Struct, frozen=True):
     """What the foods of one class make of the ration, 0 to 1."""
 
     food_class: str
@@ -73,8 +70,7 @@ class ClassShare:
     as_fed: Interval
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Struct, frozen=True):
     """One animal with what is reckoned by its body mass, in grams; UNKNOWN without a current one.
 
     `needs` are the published formulas that fit, `spans` what they come to, in kcal a day.
@@ -92,8 +88,7 @@ class Body:
     spans: Mapping[Measure, Interval]
 
 
-@dataclass(frozen=True, slots=True)
-class Weak:
+class Weak(Struct, frozen=True):
     """One weak input: of a food (then with the gauges it weakens), a line, an animal or a plan."""
 
     kind: Literal["figure", "amount", "weight", "plan"]
@@ -102,8 +97,7 @@ class Weak:
     gauges: tuple[Gauge, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Summary:
+class Summary(Struct, frozen=True):
     """The ration of some animals that are fed alike, over the period that is shown.
 
     `period` are its days: a whole rota, or days that are fed the same. `days` are all days that
@@ -346,7 +340,7 @@ def _weak_weight(diet: Diet, animal: Animal) -> str | None:
 
 
 def _weak_amounts(diet: Diet, animal: Animal) -> Iterator[Weak]:
-    """Amounts that cannot be turned into grams, and those that are only expected."""
+    """Amounts that cannot be turned into grams, are only expected, or may not come at all."""
     said = dict.fromkeys(
         (portion.food.id, portion.gap or "ad lib: what is expected, not what is measured out")
         for day in diet.days
@@ -354,6 +348,8 @@ def _weak_amounts(diet: Diet, animal: Animal) -> Iterator[Weak]:
         for portion in portions
         if portion.gap or portion.line.amount.ad_lib
     )
+    for line in (line for day in diet.days for line in day.received):
+        said[line.food.id, f"{line.amount.text}: anything from nothing to its share"] = None
     for about, why in said:
         yield Weak("amount", about, why)
 

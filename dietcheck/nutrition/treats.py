@@ -7,8 +7,9 @@ medicine. Everything else is the rest of the ration.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal
 from dietcheck.collection.feeding import Line
@@ -33,8 +34,7 @@ def purpose(line: Line) -> str:
     return line.treat or "medicine vehicle"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Treats:
+class Treats(Struct, frozen=True, eq=False):
     """The treats of one animal over some days, each giving of them, and the rest of its ration."""
 
     given: Ration

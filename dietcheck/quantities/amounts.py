@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from dietcheck.quantities.grammar import QuantityError, explain, explain_slip, shown, split, tidy
 from dietcheck.quantities.interval import Interval, between
@@ -27,8 +28,7 @@ _AMOUNT: Final = "45 g per animal"
 _OF_BODY_MASS: Final = "% of body mass"
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Struct, frozen=True):
     """What is given: a range in the base unit of its dimension (g, ml, IU or pieces), per what.
 
     `ad_lib` marks food always there, the figure being what is expected to be taken.

@@ -7,10 +7,11 @@ a phrase that leaves it open says "unstated" rather than a guess.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, lru_cache
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from dietcheck.quantities.grammar import NUMBER, QuantityError, explain, shown, split, tidy
 from dietcheck.quantities.interval import NEAR
@@ -80,8 +81,7 @@ _SHARE: Final = Unit("g", "mass", Decimal("0.01"))
 _SHARE_OF_KG: Final = Unit("g", "mass", Decimal(10))
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """One limit: `value` in `unit` (short: `%`, `mg/kg`, `g/kg^0.75`, `feeds`) on a `basis`."""
 
     value: Decimal

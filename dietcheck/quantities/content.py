@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 from typing import Final
+
+from msgspec import Struct
 
 from dietcheck.quantities.grammar import QuantityError, explain, shown, split, tidy
 from dietcheck.quantities.interval import INFINITY, Interval
@@ -27,8 +28,7 @@ CONTENT_UNITS: Final[dict[str, tuple[str, str]]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Content:
+class Content(Struct, frozen=True):
     """How much of something a food holds: a range in `unit` per `per` (g, 100 g or kg) of food.
 
     `about` gives only a best estimate: the range is then everything possible.

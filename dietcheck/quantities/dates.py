@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from calendar import monthrange
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
 from typing import Final
+
+from msgspec import Struct
 
 from dietcheck.quantities.grammar import QuantityError, shown, tidy
 
@@ -82,8 +83,7 @@ def _date_remedy(text: str) -> str:
     return "write the year, the month and the day in figures, as in 2026-11-09"
 
 
-@dataclass(frozen=True, slots=True)
-class Period:
+class Period(Struct, frozen=True):
     """A length of time in whole days or whole calendar months; the other is zero."""
 
     days: int = 0

@@ -8,9 +8,10 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
+
+from msgspec import Struct
 
 from dietcheck.quantities.grammar import QuantityError, shown
 from dietcheck.quantities.units import UNITS, Dimension
@@ -20,8 +21,7 @@ _START: Final = re.compile(rf"{_FIGURE}(?: to {_FIGURE})? ?")
 _VULGAR: Final = {"½": "0.5", "¼": "0.25", "¾": "0.75", "⅓": "0.33", "⅔": "0.67"}
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """A slip: a pattern in the text, what is wrong, and a replacement that mends it or advice.
 
     Advice may name {example}, the form the field takes.

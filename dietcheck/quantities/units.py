@@ -8,9 +8,10 @@ tests hold them against NIST SP 811, appendix B.8, and two unit libraries.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from dietcheck.quantities.interval import Interval
 
@@ -26,8 +27,7 @@ BASE_UNIT: Final[dict[Dimension, str]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """One unit: what it measures, and `times / over` base units (two parts keep 1/4.184 exact)."""
 
     name: str

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.reading.events import build
 from dietcheck.reading.identity import Identity, identities
@@ -24,8 +25,7 @@ KEPT = 10_000
 """Files remembered: an earlier version is mostly the same files, and a draft leaves them all."""
 
 
-@dataclass(frozen=True, slots=True)
-class FileFacts:
+class FileFacts(Struct, frozen=True):
     """What one file says, or why it cannot be used.
 
     `data` is None whenever there is a problem. `identities` names what the record is about even

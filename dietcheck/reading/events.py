@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
+from sys import intern
 from typing import Any
 
 import yaml
+from msgspec import Struct
 from yaml.events import (
     AliasEvent,
     DocumentStartEvent,
@@ -44,8 +45,7 @@ _NOT_FINITE = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """What a text holds, and everything that stops it from being taken at its word."""
 
     data: Any
@@ -107,7 +107,7 @@ class _Builder:
                     self.refuse(event, *unseen)
                 if key is None and box.__class__ is dict:
                     self.check_key(event, value, box)
-                    key = value
+                    key = intern(value)  # a collection has few names, each a thousand times
                     continue
                 if not event.style:  # no quotes and no block: the word may mean a number
                     try:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache, partial
 from itertools import islice
@@ -16,6 +15,7 @@ from typing import Any
 
 from jsonschema import Draft202012Validator, FormatChecker
 from jsonschema.exceptions import ValidationError
+from msgspec import Struct
 from referencing import Registry
 
 from dietcheck.reading import wording
@@ -29,8 +29,7 @@ LONGEST_READ = 120
 """Longest text given to a reader; a longer one is refused for its length alone."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """A fault that is found but not yet put into words, which takes longer than finding it."""
 
     path: Path
@@ -74,8 +73,7 @@ def _readable(read: Callable[[str], object], value: object) -> bool:
     return True
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(Struct, frozen=True):
     """One error of jsonschema with what is used of it."""
 
     path: Path

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import posixpath
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.errors import NotARepository
 from dietcheck.outside.files import FILE_LIMIT, Unreadable, is_record_name, too_large, too_many
@@ -22,8 +23,7 @@ from dietcheck.reading.sources import (
 _LINK, _MODULE, _FILES = "120000", "160000", ("100644", "100755")
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(Struct, frozen=True):
     mode: str
     blob: str
     stage: str

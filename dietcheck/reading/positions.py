@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
 import yaml
+from msgspec import Struct, field
 from yaml.events import (
     AliasEvent,
     MappingEndEvent,
@@ -24,8 +24,7 @@ from dietcheck.reading.stream import DEPTH_LIMIT, NODE_LIMIT, parser, place_of
 _BOM = b"\xef\xbb\xbf"
 
 
-@dataclass(slots=True)
-class _Map:
+class _Map(Struct):
     """Every path of a document with the places of its name and its value."""
 
     names: dict[Path, Place] = field(default_factory=dict)

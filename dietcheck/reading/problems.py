@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.errors import show
 
@@ -14,16 +15,14 @@ Path = tuple[str | int, ...]
 """The way to a value inside a document: names and places counted from 0."""
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A line and a column, both counted from 1; the column counts code points."""
 
     line: int = 1
     column: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Struct, frozen=True):
     """One thing in one record that stops it being read, and what to do about it."""
 
     file: str
@@ -46,8 +45,7 @@ class Problem:
         return f"{self.file}:{self.line}:{self.column}: {self.message} {self.remedy}".rstrip()
 
 
-@dataclass(frozen=True, slots=True)
-class Flaw:
+class Flaw(Struct, frozen=True):
     """A problem of one document before it is known which file holds it."""
 
     place: Place

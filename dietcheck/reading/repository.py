@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from dietcheck.errors import NotARepository
 from dietcheck.outside.files import Unreadable
@@ -17,8 +19,7 @@ from dietcheck.reading.sources import TOTAL_LIMIT, Source, too_much
 ROOT_RECORD = "dietcheck.yaml"
 
 
-@dataclass(frozen=True, slots=True)
-class Repository:
+class Repository(Struct, frozen=True):
     """Everything that was read, as one value.
 
     `files` in order of name; `problems` of all files, sorted; `left_out` the files that
@@ -29,7 +30,7 @@ class Repository:
     problems: tuple[Problem, ...]
     left_out: tuple[str, ...]
     described: str
-    _raw: Mapping[str, bytes] = field(repr=False, default_factory=dict)
+    _raw: Mapping[str, bytes] = field(default_factory=dict)
 
     def raw(self, name: str) -> bytes:
         """The bytes that were checked, for locate; KeyError for a file that was not read."""

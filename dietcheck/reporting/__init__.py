@@ -7,8 +7,9 @@ and a row in `KINDS`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from importlib import import_module
+
+from msgspec import Struct, field
 
 from dietcheck.history.signed_version import Signed
 from dietcheck.screening.checks import Severity
@@ -25,8 +26,7 @@ KINDS: Mapping[str, str] = {
 """The kinds of file that a report can be written as, each with the module that writes it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What the person asked of a run that the report itself does not hold.
 
     `block_on` is the mildest severity that stops a change. `root` is the way from the top of the

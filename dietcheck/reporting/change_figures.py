@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Hashable, Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal
 from dietcheck.collection.foods import Food
@@ -28,8 +29,7 @@ KEYS = (
 """What is compared."""
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A daily mean before and after; None on a side on which nothing is planned for the animal.
 
     `open_before` and `open_after` say that the upper end is no more than the dry matter. The
@@ -56,8 +56,7 @@ class Figure:
         return self.difference == ZERO and self.before is not None and self.after is not None
 
 
-@dataclass(frozen=True, slots=True)
-class Fed:
+class Fed(Struct, frozen=True):
     """Animals for which the same changes: the figures over `days` days from `first`.
 
     `holes` are the feeds, before and after, for which nobody wrote what is fed.

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 from typing import Any, TypeVar
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection, in_force
 from dietcheck.collection.feeding import DietSheet, Line, Medicine, Rota, RotaDay, TreatGift
@@ -25,8 +26,7 @@ def of_plan(before: Collection, after: Collection, group: str, on: date) -> Iter
     yield from _of_treats(before.treats.get(group, ()), after.treats.get(group, ()))
 
 
-@dataclass(frozen=True, slots=True)
-class _Pair:
+class _Pair(Struct, frozen=True):
     """A record that is in force or to come, with the one it follows in the other version.
 
     `besides`: the one it follows still stands, for other days.
@@ -177,8 +177,17 @@ def _medicine(one: Medicine | None) -> str:
     return f"{one.drug}{dose}, ordered by {one.by}, {days}"
 
 
+def _swaps(rota: Rota) -> str | None:
+    said = (
+        f"{one.meal} instead of {one.instead_of}"
+        f"{f' until {words.day(one.until)}' if one.until else ', with no end'}"
+        for one in rota.swaps
+    )
+    return "; ".join(said) or None
+
+
 def _of_rotas(pairs: Iterable[_Pair], after: Collection, on: date) -> Iterator[Change]:
-    order = (*after.settings.feeds, *after.settings.extra_feeds)
+    order = after.settings.slots
     for pair in pairs:
         yield from _dates(pair, "rota", "rota")
         if not pair.before or not pair.after:
@@ -189,6 +198,9 @@ def _of_rotas(pairs: Iterable[_Pair], after: Collection, on: date) -> Iterator[C
             yield Change(
                 "rota", "length of the rota", f"{len(old)} days", f"{len(new)} days", later
             )
+        was, now = (_swaps(rota) for rota in (pair.before, pair.after))
+        if was != now:
+            yield Change("rota", "meals in the place of others", was, now, later)
         differing = [
             (number, slot, was, now)
             for number, days in enumerate(zip(old, new, strict=False), 1)

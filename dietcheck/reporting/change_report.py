@@ -6,10 +6,11 @@ Each kind of file is one module with a function `render(report)` and a row in `K
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from importlib import import_module
 from typing import Literal
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.history.digest import content_digest
@@ -36,8 +37,7 @@ NOTES = (
 State = Literal["changed", "new", "gone"]
 
 
-@dataclass(frozen=True, slots=True)
-class GroupChange:
+class GroupChange(Struct, frozen=True):
     """A group whose diet is otherwise, or that is in only one of the two versions."""
 
     group: str
@@ -47,8 +47,7 @@ class GroupChange:
     fed: tuple[Fed, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class ChangeReport:
+class ChangeReport(Struct, frozen=True, eq=False):
     """Two screens of one collection as at the same day, and what differs between them."""
 
     before: Report
@@ -143,8 +142,7 @@ def _treats(collection: Collection, group: str) -> list[object]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """A finding in three texts, ready to print: what it is and of whom, what it says, where."""
 
     heading: str

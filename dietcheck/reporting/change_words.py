@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 About = Literal["group", "animal", "sheet", "line", "rota", "treat", "food"]
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One thing that is otherwise: `subject` was `old`, is now `new`; None: was not, is not there.
 
     Texts are as in the records: they go through `said` before anybody reads them. `where` names

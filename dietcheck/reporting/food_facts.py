@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.collection.foods import Food
 from dietcheck.nutrition.composition import Profile, Profiles
@@ -45,8 +46,7 @@ CAUTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A nutrient per 100 g as fed. Where it is not `stated`, `value` is only what it must lie in.
 
     `mark` says how the figure came about; `source` is the work it stands in, empty if unknown.
@@ -59,8 +59,7 @@ class Figure:
     source: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Answer:
+class Answer(Struct, frozen=True, eq=False):
     """What a word led to: one food, or several to choose from, or only what rules know of it."""
 
     word: str

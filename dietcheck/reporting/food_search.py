@@ -9,9 +9,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
+
+from msgspec import Struct
 
 from dietcheck.collection.build_foods import build_foods
 from dietcheck.collection.foods import Food
@@ -24,8 +25,7 @@ LONGEST = 100
 Words = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
+class Hit(Struct, frozen=True):
     """A food that bears the word. `row` is a bundled food, `food` one of the collection's own.
 
     `whole` tells that one of its names is the word and nothing more.

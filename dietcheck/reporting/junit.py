@@ -11,8 +11,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from xml.etree import ElementTree
+
+from msgspec import Struct
 
 from dietcheck.reporting import Asked, words
 from dietcheck.reporting.layout import listed, shown
@@ -26,8 +27,7 @@ IN_FULL = 20
 Key = tuple[str, str | None]  # the rule, and the group: None is the collection
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(Struct, frozen=True):
     """One case: `outcome` is a tag of the format, or empty for a pass."""
 
     name: str

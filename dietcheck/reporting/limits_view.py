@@ -7,9 +7,10 @@ rows are only listed, because the most specific name decides and that needs a sp
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct, field
 
 from dietcheck.collection.animals import Group
 from dietcheck.collection.places import Pointer
@@ -23,8 +24,7 @@ Role = Literal["applies", "beside", "held", "strictest", "listed"]
 # species but does not judge it as it stands. strictest, listed: no species was named.
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One limit with its place in the list; `why_not` says why a limit that is held is not used."""
 
     limit: Limit
@@ -32,16 +32,14 @@ class Entry:
     why_not: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """The limits of one rule on one quantity, the ones that count first."""
 
     quantity: str
     entries: tuple[Entry, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """What one rule holds for one subject. `setting` tells of a rule that was set otherwise."""
 
     rule: Rule
@@ -50,8 +48,7 @@ class Section:
     setting: str = ""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class LimitsReport:
+class LimitsReport(Struct, frozen=True, eq=False):
     """All that is shown, with the bibliography, what was asked for and what cannot be used."""
 
     asked: Mapping[str, str]
@@ -70,8 +67,7 @@ class LimitsReport:
         ) + len(self.unjudged)
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """Whom the limits are asked for: a species, alone or as a group of a collection, a higher
     taxon, or everybody."""
 

@@ -7,10 +7,11 @@ known is said in its place; nothing is left out because it has no figure.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from importlib import import_module
 from itertools import groupby
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal
 from dietcheck.collection.foods import Food
@@ -54,8 +55,7 @@ FED = {"singly": "fed singly", "together": "fed together", "scattered": "scatter
 _WEEKDAYS = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PrepReport:
+class PrepReport(Struct, frozen=True, eq=False):
     """The sheets of some days. `held` are the groups that are not printed; `open_findings` how
     many lesser findings each printed group has; `slots` the feeds of a day in order."""
 

@@ -8,7 +8,8 @@ group: whatever could not be read may be anybody's food.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Group
 from dietcheck.collection.collection import Collection
@@ -23,8 +24,7 @@ from dietcheck.screening.checks import Severity
 from dietcheck.screening.report import Report
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Held:
+class Held(Struct, frozen=True, eq=False):
     """A group that is not printed: the reasons, and what is known of its last approved diet."""
 
     group: Group

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck import __version__
 from dietcheck.nutrition.kitchen_store import Wanted
@@ -33,8 +34,7 @@ NOTES = (
 )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class OrderReport:
+class OrderReport(Struct, frozen=True, eq=False):
     """The order for some days. `not_planned` are groups with days that the plan leaves open."""
 
     collection: str

@@ -6,10 +6,11 @@ Each kind of file is one module with a function `render(report)` and a row in `K
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from importlib import import_module
 from itertools import groupby
+
+from msgspec import Struct
 
 from dietcheck.nutrition.diet import Diet
 from dietcheck.nutrition.gauges import ENERGY, VITAMIN_A, Gauge
@@ -43,8 +44,7 @@ _TENTH = Decimal("0.1")
 _TOO_LONG = Decimal(100_000)  # from here on a figure is shown in the bigger unit
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class RationReport:
+class RationReport(Struct, frozen=True, eq=False):
     """The ration of a group with where it was read from. `unread` is what could not be."""
 
     collection: str
@@ -61,8 +61,7 @@ def render(kind: str, report: RationReport) -> str:
     return text
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """One row of the table in words. `unit` is that of every figure of the row but `density`."""
 
     title: str
@@ -130,8 +129,7 @@ def share(value: Interval, sign: str = "%") -> str:
     return format_interval(Interval(low, high), sign, 1 if high < 1 else 2)
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """What each food brings of one quantity: a share, or an amount where not all foods state it."""
 
     title: str

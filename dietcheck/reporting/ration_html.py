@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck import __version__
 from dietcheck.nutrition.gauges import AS_FED, ENERGY
@@ -18,8 +19,7 @@ SIDE_BY_SIDE = 6
 """Quantities beside each other in the table of foods: what fits on paper."""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table as the template draws it; `numbers` are the columns that stand to the right."""
 
     caption: str

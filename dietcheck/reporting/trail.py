@@ -7,9 +7,10 @@ row in `KINDS`. Texts are ready to print.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from importlib import import_module
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.history.versions import Version
@@ -28,8 +29,7 @@ NOTES = (
 """Printed with every trail."""
 
 
-@dataclass(frozen=True, slots=True)
-class Offered:
+class Offered(Struct, frozen=True):
     """One line of food in one feed of the day; `grams` is this animal's part."""
 
     slot: str
@@ -43,8 +43,7 @@ class Offered:
     place: str
 
 
-@dataclass(frozen=True, slots=True)
-class Total:
+class Total(Struct, frozen=True):
     """A quantity of the day and of the mean day of the rota.
 
     `is_open`: some food does not state it, so that only its lower end says anything.
@@ -58,8 +57,7 @@ class Total:
     is_open: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FileUsed:
+class FileUsed(Struct, frozen=True):
     """A file that the day's food comes from, and the commit that gave it its content."""
 
     what: str
@@ -67,8 +65,7 @@ class FileUsed:
     changed: Version | None
 
 
-@dataclass(frozen=True, slots=True)
-class Signature:
+class Signature(Struct, frozen=True):
     """A signature under the group's diet that stood on the day.
 
     `covers` says whether it was put under what was fed; `weight` and `condition` are what was on
@@ -88,8 +85,7 @@ class Signature:
     written: Version | None
 
 
-@dataclass(frozen=True, slots=True)
-class Open:
+class Open(Struct, frozen=True):
     """A finding about the animal or its whole group."""
 
     id: str
@@ -103,8 +99,7 @@ class Open:
     accepted: str
 
 
-@dataclass(frozen=True, slots=True)
-class Risk:
+class Risk(Struct, frozen=True):
     """A risk that somebody had accepted for the animal or its group and that had not ended."""
 
     rule: str
@@ -119,8 +114,7 @@ class Risk:
     releases: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class TrailReport:
+class TrailReport(Struct, frozen=True, eq=False):
     """The whole answer. `version` is None where git holds none.
 
     `unknown` is what nobody can tell, `last_change` what the latest change did to the findings.

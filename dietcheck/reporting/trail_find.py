@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
@@ -21,8 +22,7 @@ from dietcheck.reporting.trail_log import called
 NAMES = 8  # that stand in one message
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Found:
+class Found(Struct, frozen=True, eq=False):
     """The animal in the version that stood; `version` None: the folder, because git holds none."""
 
     version: Version | None

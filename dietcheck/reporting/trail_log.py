@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from pathlib import Path
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
@@ -27,16 +28,14 @@ MOST = 300
 NOT_COMMITTED = "not committed"
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One version that changed something for the animal; `version` None: not committed yet."""
 
     version: Version | None
     changes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Late:
+class Late(Struct, frozen=True):
     """Something about a past day that was written, changed or taken out afterwards.
 
     `days` is how long after its day it was committed; None when it is not committed yet.
@@ -49,8 +48,7 @@ class Late:
     days: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Log:
+class Log(Struct, frozen=True):
     """The changes up to a day, newest first; what was written later; and what could not be seen.
 
     `since` is the version in which the group first appears, as far as they are here.
@@ -63,8 +61,7 @@ class Log:
     since: Version | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(Struct, frozen=True):
     version: Version | None
     collection: Collection
 

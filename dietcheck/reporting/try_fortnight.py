@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_FLOOR, Context, Decimal
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal
 from dietcheck.collection.foods import Food
@@ -22,8 +23,7 @@ QUANTITY, BASIS, OVER = "treat-share", "energy", "14 days"
 _ROUGH = Context(prec=2, rounding=ROUND_FLOOR)
 
 
-@dataclass(frozen=True, slots=True)
-class Fortnight:
+class Fortnight(Struct, frozen=True):
     """The fortnight around a day in which treats are most: their share of the energy, in per cent.
 
     `left` is what may still be given in it within the limit, in kcal, by the worst figures; below

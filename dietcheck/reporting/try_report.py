@@ -6,9 +6,11 @@ Every figure is that of the diets the rules judged, with the draft and without i
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.collection.animals import Animal
 from dietcheck.collection.feeding import DietSheet, Line, Rota
@@ -48,8 +50,7 @@ PIECE_SIZE = "piece-size"
 """The quantity of a limit on how large or small a piece may be."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fed:
+class Fed(Struct, frozen=True):
     """Animals with one answer and the same figures on the day; None: nothing is planned then."""
 
     animals: tuple[Animal, ...]
@@ -59,8 +60,7 @@ class Fed:
     fortnight: Fortnight | None
 
 
-@dataclass(frozen=True, slots=True)
-class Giving:
+class Giving(Struct, frozen=True):
     """One line of the draft as it is given on the day: grams and pieces an animal, if shared alike.
 
     `size` is the limit on the size of a piece for the species; None where the rules know of none.
@@ -73,8 +73,7 @@ class Giving:
     size: Limit | None
 
 
-@dataclass(frozen=True, slots=True)
-class GroupAnswer:
+class GroupAnswer(Struct, frozen=True):
     """The answer for the animals of one group, and all that bears on it.
 
     `day` is the one whose figures are shown; None where nothing is planned. `dates` are those of
@@ -104,8 +103,7 @@ class GroupAnswer:
         return any(fed.before != fed.after for fed in self.fed)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class TryReport:
+class TryReport(Struct, frozen=True, eq=False):
     """The whole answer."""
 
     before: Report
@@ -387,7 +385,7 @@ class _Answering:
         on a later day all of them."""
         assert self._day is not None
         settings = self._diet.settings
-        order = [*settings.feeds, *settings.extra_feeds]
+        order = settings.slots
         feeds = self._diet.day(self._day).feeds
         given = [f.slot for f in feeds if any(line in self._lines for line in f.lines)]
         if self._day > self._diet.on or not given or given[0] not in settings.feeds:

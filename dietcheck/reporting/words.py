@@ -169,7 +169,7 @@ def when(finding: Finding, report: Report) -> str:
 def _in_order(occasions: Iterable[When], report: Report) -> list[When]:
     """By day, and within a day in the order in which the collection names its feeds."""
     settings = report.collection.settings if report.collection else None
-    feeds = (*settings.feeds, *settings.extra_feeds) if settings else ()
+    feeds = settings.slots if settings else ()
     order = {slot: number for number, slot in enumerate(feeds)}
     return sorted(occasions, key=lambda o: (o.on, o.number, order.get(o.slot, len(order)), o.slot))
 

@@ -9,8 +9,9 @@ what it was given for, as far as the record holds that (see `history.covered`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.settings import Acceptance, Signer, SignOff
@@ -23,8 +24,7 @@ from dietcheck.screening.checks import Check, Severity
 VET = "vet"
 
 
-@dataclass(frozen=True, slots=True)
-class Accepted:
+class Accepted(Struct, frozen=True):
     """The acceptance that releases a finding, and who signed it.
 
     `not_held`: what the record does not hold, so that a change of it voids nothing.

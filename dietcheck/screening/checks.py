@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+
+from msgspec import Struct
 
 from dietcheck.collection.places import Pointer
 from dietcheck.quantities import Interval
@@ -41,8 +42,7 @@ class Severity(StrEnum):
         return {Severity.HIGH: Severity.MEDIUM}.get(self, Severity.LOW)
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """A measured figure with its unit and what it is reckoned on, in the words of `Bound`."""
 
     value: Interval
@@ -55,8 +55,7 @@ class Measure:
         return cls(value, limit.unit, limit.basis)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class When:
+class When(Struct, frozen=True, order=True):
     """One occasion in a check: the date, the rota day number and, where it matters, the feed."""
 
     on: date
@@ -65,8 +64,7 @@ class When:
     meal: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
+class Check(Struct, frozen=True, kw_only=True):
     """One thing tested for one group.
 
     `about` names what was tested, stably and without figures: checks of one rule and group with

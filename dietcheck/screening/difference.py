@@ -6,7 +6,7 @@ in its file is the same one.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from dietcheck.screening.checks import Verdict
 from dietcheck.screening.findings import Finding
@@ -14,8 +14,7 @@ from dietcheck.screening.judging import excess
 from dietcheck.screening.report import Report
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """The findings that differ; of the worse ones the earlier form stands first."""
 
     new: tuple[Finding, ...]

@@ -6,8 +6,10 @@ import hashlib
 import json
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from typing import TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.screening.acceptance import Acceptances, Accepted
 from dietcheck.screening.checks import Check, Severity, Verdict, When
@@ -15,8 +17,7 @@ from dietcheck.screening.checks import Check, Severity, Verdict, When
 Item = TypeVar("Item")
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A check with the rule that made it and the group it is about (None: the collection)."""
 
     rule: str
@@ -25,8 +26,7 @@ class Judged:
     can_be_accepted: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One thing that someone has to decide on or look at. `id` is stable when lines move."""
 
     id: str

@@ -13,11 +13,11 @@ checks.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from importlib.resources.abc import Traversable
 from typing import TYPE_CHECKING, Literal
 
 import pluggy
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from dietcheck.collection.foods import Food
@@ -33,8 +33,7 @@ hookspec = pluggy.HookspecMarker(PROJECT)
 hookimpl = pluggy.HookimplMarker(PROJECT)
 
 
-@dataclass(frozen=True, slots=True)
-class Pack:
+class Pack(Struct, frozen=True):
     """A set of rules that is installed together.
 
     `contract` is the CONTRACT number the rules were written for. `sources` is the YAML
@@ -48,8 +47,7 @@ class Pack:
     sources: Traversable | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """What a rule is.
 
     `id` is its folder's name with hyphens. `title` names what it guards, in a few words. `folder`
@@ -78,8 +76,7 @@ Topic = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Knowledge:
+class Knowledge(Struct, frozen=True, kw_only=True):
     """Something a rule knows about a food apart from any diet: told on request, never judged.
 
     `about` names the harm, the claim or the word; what belongs together bears the same one.

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Animal
 from dietcheck.quantities import Interval
@@ -14,8 +15,7 @@ from dietcheck.screening.limits import Limit
 VERDICTS = {"past": Verdict.BREACH, "across": Verdict.CANNOT_TELL, "inside": Verdict.KEPT}
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A figure measured for one animal, with the occasions it was measured over."""
 
     animal: Animal
@@ -23,8 +23,7 @@ class Figure:
     occasions: tuple[When, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Alike:
+class Alike(Struct, frozen=True):
     """The figures that stand alike against a limit, the worst one first."""
 
     verdict: Verdict

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.collection.foods import Food
 from dietcheck.screening.engine import Failure
@@ -12,8 +13,7 @@ from dietcheck.screening.packs import LoadedRule
 from dietcheck.screening.watch import FOREIGN, Allowance, described
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """What the rules said of a food, and the rules that failed: of those nothing is known."""
 
     knowledge: tuple[Knowledge, ...]

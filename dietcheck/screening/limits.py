@@ -8,10 +8,11 @@ published limit the stricter of the two applies.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.collection.animals import Group
 from dietcheck.collection.places import Pointer
@@ -34,16 +35,14 @@ class Standing(StrEnum):
         return self in (Standing.NO_PUBLISHED_LIMIT, Standing.NOT_YET_SOURCED)
 
 
-@dataclass(frozen=True, slots=True)
-class SourceRef:
+class SourceRef(Struct, frozen=True):
     """A source as a limit or a toxic entry cites it: bibliography key and place in the work."""
 
     key: str
     locator: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
+class Limit(Struct, frozen=True, kw_only=True):
     """One limit. `at_least` and `at_most` are in `unit`, reckoned on `basis`, over `over`.
 
     `evidence` and `seen` are the marks of the fact files: what kind of work the figure stands in,
@@ -85,8 +84,7 @@ class Limit:
         return ceiling, floor
 
 
-@dataclass(frozen=True, slots=True)
-class Applied:
+class Applied(Struct, frozen=True):
     """The limit that applies to a group, and the others that were looked at."""
 
     limit: Limit

@@ -7,11 +7,11 @@ repository under check.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from importlib.metadata import entry_points
 from typing import Any, TypeGuard
 
 import pluggy
+from msgspec import Struct
 
 from dietcheck.errors import JobError
 from dietcheck.reading import read_trusted
@@ -19,8 +19,7 @@ from dietcheck.screening.hookspecs import CONTRACT, PROJECT, Hooks, Pack, Rule
 from dietcheck.screening.watch import FOREIGN, Allowance, described
 
 
-@dataclass(frozen=True, slots=True)
-class LoadedRule:
+class LoadedRule(Struct, frozen=True):
     """A rule with its hooks, ready to be called one by one."""
 
     rule: Rule
@@ -81,9 +80,9 @@ def _pack(name: str) -> Pack:
     if len(found) != 1:
         why = "is not installed" if not found else "is installed more than once"
         raise PackError(
-            f'The rule pack "{name}", which dietcheck.yaml asks for, {why}.',
-            "Install it beside dietcheck (in the hook: additional_dependencies), "
-            "or take it out of packs.",
+            f'The rule pack "{name}" {why}.',
+            "Install it once beside dietcheck (in the hook: additional_dependencies), or ask for "
+            "it no more where it is named: under packs in dietcheck.yaml, or with --pack.",
         )
     try:
         with Allowance(f"the pack {name}"):

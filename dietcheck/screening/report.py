@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.places import Pointer
@@ -37,8 +38,7 @@ NOT_VISIBLE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Citation:
+class Citation(Struct, frozen=True):
     """One work of a pack's bibliography. `seen` says in what form it was read."""
 
     key: str
@@ -49,8 +49,7 @@ class Citation:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Report:
+class Report(Struct, frozen=True, eq=False):
     """One screen of one repository.
 
     `drafts` are the files laid over what was read. `places` leads from each pointer in a finding

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Collection as Sized
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import DietSheet, Line, TreatGift
@@ -31,8 +33,7 @@ SPARED = CLASS_GROUPS["roughage"] | ADDED
 _NICE = [Decimal(digit).scaleb(power) for power in range(-3, 5) for digit in (1, 2, 5)]
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """A line of a day that could be made smaller, in every feed of the day that it stands in."""
 
     kind: Literal["leave out", "give less"]
@@ -47,8 +48,7 @@ class Option:
         return self.line.amount.quantity.high - self.by
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Room:
+class Room(Struct, frozen=True, eq=False):
     """The group whose findings are to go, and the dates on which its lines may be smaller.
 
     `dates` are those of the treats in question; without any the sheet itself is written otherwise.

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.history.lookback import Lookback
@@ -12,8 +13,7 @@ from dietcheck.nutrition.diet import Diet
 from dietcheck.screening.limits import Limit
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class World:
+class World(Struct, frozen=True, eq=False):
     """The collection, the diet of every group, and every limit in force, by rule.
 
     `sources` holds, by rule, the keys of the bibliography that the rule's limits may cite.

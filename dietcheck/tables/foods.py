@@ -8,9 +8,10 @@ blank cell is unknown and stays None; it is never zero.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cache
+
+from msgspec import Struct, field
 
 from dietcheck.tables.csv_table import table
 from dietcheck.tables.nutrients import Nutrient, nutrients
@@ -35,8 +36,7 @@ MARKS = (*_MARK_COLUMNS.values(), "analysed", "as printed", "from memory")
 Range = tuple[Decimal, Decimal]
 
 
-@dataclass(frozen=True, slots=True)
-class FoodRow:
+class FoodRow(Struct, frozen=True, eq=False):
     """One bundled food or feed.
 
     `basis` says what the values are per 100 g of: "as fed", or "dry matter" for a feed whose
@@ -59,10 +59,8 @@ class FoodRow:
     evidence: str
     energy_kind: str  # what a feed's source calls its energy; empty where it does not say
     notes: str
-    _cells: Mapping[str, str] = field(repr=False, compare=False, hash=False)
-    _known: dict[str, Range | None] = field(
-        default_factory=dict, repr=False, compare=False, hash=False
-    )
+    _cells: Mapping[str, str]
+    _known: dict[str, Range | None] = field(default_factory=dict)
 
     def value(self, nutrient: str) -> Decimal | None:
         """Amount per 100 g in the nutrient's unit; None if unknown or only a range is known.

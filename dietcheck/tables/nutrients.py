@@ -7,16 +7,16 @@ without a column is known by name (labels and limits may use it) but no bundled 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from types import MappingProxyType
 
+from msgspec import Struct
+
 from dietcheck.tables.csv_table import table
 
 
-@dataclass(frozen=True, slots=True)
-class Nutrient:
+class Nutrient(Struct, frozen=True):
     """One nutrient: its key, words for people, unit, and other names labels print for it."""
 
     key: str

@@ -10,9 +10,10 @@ read the row there says "memory".
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from itertools import chain
+
+from msgspec import Struct
 
 from dietcheck.tables.csv_table import table
 
@@ -21,8 +22,7 @@ _LONGEST = 80  # letters of a name worth comparing; likeness costs time in its s
 _CLOSE = 0.7  # below this likeness a suggestion misleads more than it helps
 
 
-@dataclass(frozen=True, slots=True)
-class Taxon:
+class Taxon(Struct, frozen=True):
     """A species with the names above it, widest first; the last one is the species itself."""
 
     scientific_name: str

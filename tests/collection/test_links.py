@@ -62,3 +62,11 @@ def test_settings_about_a_taxon_that_is_not_known(name: str) -> None:
     ]
     weigh = records.settings().replace("Aves: 60 days", f"{name}: 60 days")
     assert places(records.small(dietcheck=weigh)) == [("dietcheck.yaml", ("weigh_every", name))]
+
+
+def test_a_signature_for_a_group_of_unknown_species_is_no_second_mistake() -> None:
+    files = records.small(group=records.group(species="Tapirus terestris"))
+    files["signed.yaml"] = (
+        "record: sign-off\nby: Dr Vale\nrole: vet\non: 2026-11-01\ngroups: [tapir]\n"
+    )
+    assert places(files) == [("group.yaml", ("species",))]

@@ -25,7 +25,8 @@ from dietcheck.commands.spreadsheet.flow import record_text
 from dietcheck.commands.spreadsheet.layout import DIETS, ROTAS, join, known_headings, split
 from dietcheck.commands.spreadsheet.read_csv import read_csv
 from dietcheck.commands.spreadsheet.read_xlsx import read_xlsx
-from dietcheck.commands.spreadsheet.to_records import Known, records_of
+from dietcheck.commands.spreadsheet.rows import Known
+from dietcheck.commands.spreadsheet.to_records import records_of
 from dietcheck.commands.spreadsheet.to_rows import filled
 from dietcheck.commands.spreadsheet.write import csv_files, workbook
 from dietcheck.errors import JobError

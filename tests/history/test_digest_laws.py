@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Mapping
 from copy import deepcopy
-from dataclasses import replace
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -15,6 +14,7 @@ import pytest
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from dietcheck.collection.build import build
 from dietcheck.collection.collection import Collection

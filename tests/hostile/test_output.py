@@ -11,12 +11,12 @@ import json
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from dietcheck.__main__ import main
 from dietcheck.collection.places import Pointer

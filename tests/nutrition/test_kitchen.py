@@ -9,6 +9,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import force_setattr
 
 from dietcheck.nutrition.kitchen import Dish, GroupDay, Kitchen, is_called, rounded, rounded_up
 from dietcheck.nutrition.kitchen_store import (
@@ -126,6 +127,20 @@ def test_a_mix_is_weighed_out_whole_and_drawn_as_what_it_is_made_of() -> None:
     }
 
 
+def test_what_is_eaten_where_it_grows_is_fed_but_not_fetched() -> None:
+    found = day(
+        foods=records.foods(
+            carrot="{same_as: carrot, waste: 0 %}",
+            sward="{class: grass, form: growing, unknown_composition: invented}",
+        ),
+        sheet=lines(
+            "{food: sward, amount: 1 kg per animal}", "{food: carrot, amount: 10 g per animal}"
+        ),
+    )
+    assert {dish.food.id for dish in dishes(found)} == {"sward", "carrot"}
+    assert [draw.food.id for draw in found.draws] == ["carrot"]
+
+
 def test_ad_lib_is_a_range_with_what_is_expected() -> None:
     found = day(
         dietcheck=records.settings(more="ad_lib_spread: 50 %"),
@@ -213,7 +228,7 @@ def test_who_can_reach_the_food_is_looked_at_too() -> None:
 def test_names_match_by_whole_words(name: str, word: str, same: bool) -> None:
     entry = f"{{name: {name}, class: other, unknown_composition: invented}}"
     food = records.linked(records.small(foods=records.foods(carrot=entry))).foods["carrot"]
-    object.__setattr__(food, "id", "x")
+    force_setattr(food, "id", "x")
     assert is_called(food, [word]) is same
 
 

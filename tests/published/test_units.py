@@ -5,6 +5,8 @@ pint is the definition this project states; numericalunits is a second, independ
 alphabetically"; seen in reprints of the table, which rounds to seven figures.
 """
 
+from __future__ import annotations
+
 from decimal import Decimal
 from fractions import Fraction
 

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 from unittest import mock
 
 import pytest
@@ -15,13 +16,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from dietcheck.outside.files import Lying
-from dietcheck.outside.git import Question
 from dietcheck.remembering import program
 from dietcheck.remembering.answers import Meaning, Memory
 from tests import records
 from tests.checkout import commit_all, environment, succeed
 from tests.commands.console import SCRIPT, write
 from tests.remembering.runs import home_in, is_remembered, remembering, screened
+
+if TYPE_CHECKING:
+    from dietcheck.outside.git import Question
 
 DAY = ("--on", "2026-11-25")
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any, Literal
+
+from msgspec.structs import force_setattr, replace
 
 from dietcheck.nutrition.diet import Diet
 from dietcheck.nutrition.gauges import USUAL
@@ -56,11 +57,11 @@ def hostile(text: str) -> RationReport:
     """A report in which every name that somebody may choose is that text."""
     diet = records.diet(records.small(**TWO_DAYS))
     for food in diet.collection.foods.values():
-        object.__setattr__(food, "id", text)
-        object.__setattr__(food, "name", text)
-        object.__setattr__(food, "food_class", text)
+        force_setattr(food, "id", text)
+        force_setattr(food, "name", text)
+        force_setattr(food, "food_class", text)
     for meal in diet.collection.sheets["tapir"][0].meals.values():
-        object.__setattr__(meal, "name", text)
+        force_setattr(meal, "name", text)
     animals = tuple(replace(animal, id=text, name=text) for animal in diet.group.animals)
     diet.group = replace(diet.group, id=text, name=text, animals=animals)
     return report_of(diet, collection=text, read_from=text, drafts=(text,), unread=(text,))

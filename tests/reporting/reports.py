@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from dietcheck.collection.places import Pointer
 from dietcheck.contract import (

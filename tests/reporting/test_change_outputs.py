@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from msgspec.structs import force_setattr, replace
 from referencing import Registry
 
 from dietcheck.reporting import change_json, change_text
@@ -52,14 +52,14 @@ def hostile(text: str) -> ChangeReport:
         assert collection is not None
         assert diets is not None
         for food in collection.foods.values():
-            object.__setattr__(food, "id", text)
+            force_setattr(food, "id", text)
         (sheet_,) = collection.sheets["tapir"]
         for meal in sheet_.meals.values():
             for one in meal.lines:
-                object.__setattr__(one, "cut", text + one.amount.text)
-        object.__setattr__(sheet_, "meals", {text: sheet_.meals["roots"]})
+                force_setattr(one, "cut", text + one.amount.text)
+        force_setattr(sheet_, "meals", {text: sheet_.meals["roots"]})
         for day in collection.rotas["tapir"][0].days:
-            object.__setattr__(day, "feeds", {text: (text,)})
+            force_setattr(day, "feeds", {text: (text,)})
         diet = diets["tapir"]
         animals = tuple(replace(animal, id=text, name=text) for animal in diet.group.animals)
         diet.group = replace(diet.group, name=text, enclosure=text, animals=animals)

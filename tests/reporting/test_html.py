@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from msgspec.structs import force_setattr, replace
 
 from dietcheck.collection.places import Pointer
 from dietcheck.contract import Severity
@@ -267,18 +267,18 @@ def _renamed(found: Report, text: str) -> Report:
     assert found.collection is not None
     for group in found.collection.groups.values():
         for animal in group.animals:
-            object.__setattr__(animal, "name", text)
-            object.__setattr__(animal, "sex", text)
-            object.__setattr__(animal, "born", text)
-            object.__setattr__(animal, "never", (text,))
-            object.__setattr__(animal, "health", (text,))
-        object.__setattr__(group, "name", text)
+            force_setattr(animal, "name", text)
+            force_setattr(animal, "sex", text)
+            force_setattr(animal, "born", text)
+            force_setattr(animal, "never", (text,))
+            force_setattr(animal, "health", (text,))
+        force_setattr(group, "name", text)
     for sheets in found.collection.sheets.values():
         for sheet in sheets:
-            object.__setattr__(sheet, "reason", text)
-            object.__setattr__(sheet, "written_by", text)
+            force_setattr(sheet, "reason", text)
+            force_setattr(sheet, "written_by", text)
     for food in found.collection.foods.values():
-        object.__setattr__(food, "name", text)
+        force_setattr(food, "name", text)
     return replace(
         found, name=text, left_out=(text,), drafts=(text,), read_from=text, tool_version=text
     )

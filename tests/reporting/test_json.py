@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -12,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
+from msgspec.structs import replace
 from referencing import Registry
 
 from dietcheck.contract import Check, Measure, Severity, exact

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import cmarkgfm
 import pytest
 from cmarkgfm.cmark import Options
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from dietcheck.contract import Check, Severity
 from dietcheck.history.lookback import Lookback

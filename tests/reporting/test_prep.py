@@ -6,7 +6,6 @@ import csv
 import io
 import json
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from importlib.resources import files
@@ -14,6 +13,7 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from msgspec.structs import force_setattr, replace
 from referencing import Registry
 
 from dietcheck.nutrition.kitchen import Kitchen
@@ -105,19 +105,19 @@ def hostile(text: str) -> PrepReport:
     for day in report.days:
         for one in day.groups:
             for name in ("id", "name", "enclosure"):
-                object.__setattr__(one.group, name, text)
+                force_setattr(one.group, name, text)
             for animal in one.group.animals:
-                object.__setattr__(animal, "name", text)
+                force_setattr(animal, "name", text)
             for bar in one.bars:
-                object.__setattr__(bar, "names", (text,))
+                force_setattr(bar, "names", (text,))
             for dish in one.dishes:
                 for part in ("cut", "presentation", "note", "treat"):
-                    object.__setattr__(dish.line, part, text)
-                object.__setattr__(dish.feed, "slot", text)
-                object.__setattr__(dish.feed, "meal", text)
+                    force_setattr(dish.line, part, text)
+                force_setattr(dish.feed, "slot", text)
+                force_setattr(dish.feed, "meal", text)
                 for food, _ in dish.food.all_parts():
                     for part in ("id", "name", "food_class"):
-                        object.__setattr__(food, part, text)
+                        force_setattr(food, part, text)
     held = Held(report.held[0].group, (shown(text),), (shown(text),))
     return replace(report, collection=text, held=(held,), slots=())
 

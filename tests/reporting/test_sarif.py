@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -14,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft7Validator
+from msgspec.structs import replace
 from referencing import Registry
 
 from dietcheck.collection.places import Pointer

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from dietcheck.contract import Check, Measure, Severity, SourceRef, Standing, Verdict, exact
 from dietcheck.reporting import Asked, words

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from dietcheck.contract import Limit, Standing, exact
 from dietcheck.nutrition.energy import ATWATER
 from dietcheck_rules.batch_limit.figures import in_unit as batch_in_unit
 from dietcheck_rules.batch_limit.tables import kinds_of
 from dietcheck_rules.calcium_to_phosphorus.days import RATIO
-from dietcheck_rules.fruit_as_treat.feed_order import slot_order
 from dietcheck_rules.fruit_as_treat.fruits import _forms, vegetable_share, wild_fruit
 from dietcheck_rules.limit_has_evidence import _missing
 from dietcheck_rules.look_alike_food.pairs import _both
@@ -74,16 +73,6 @@ def test_vegetables_and_wild_fruit_are_found_inside_a_mix() -> None:
 )
 def test_a_plural_may_be_of_its_singular(many: str, one: str) -> None:
     assert one in _forms(many)
-
-
-def test_feeds_without_an_hour_keep_the_order_of_the_settings() -> None:
-    assert slot_order(["second bucket", "first bucket"], ["noon"]) == {
-        "second bucket": (0, 0),
-        "first bucket": (1, 0),
-    }
-    assert set(slot_order(["morning", "afternoon"], ["noon", "some time"])) == {
-        "morning", "afternoon", "noon",
-    }  # fmt: skip
 
 
 def test_more_than_all_of_a_chocolate_is_no_share_of_cocoa() -> None:

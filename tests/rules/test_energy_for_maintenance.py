@@ -278,3 +278,10 @@ def test_a_yardstick_is_a_range_and_slips_lie_outside_it(species: str, grams: in
     assert found.least <= found.most
     assert found.far_below is None or found.far_below < found.least
     assert found.far_above is None or found.far_above > found.most
+
+
+def test_a_mass_at_which_the_two_curves_cross_is_judged_all_the_same() -> None:
+    """A kangaroo of 59,194 kg, a slip found by chance: basal past field, so no range is left."""
+    for kcal, side in ((1, "below"), (2_000_000, "above")):
+        check = said(kcal, "Macropus rufus", "59194 kg")[f"{PLAUSIBLE}: {side}"]
+        assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.LOW)

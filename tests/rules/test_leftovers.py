@@ -57,7 +57,7 @@ def spoken(checks: tuple[Check, ...]) -> list[Check]:
     return [c for c in checks if c.verdict in (Verdict.BREACH, Verdict.CANNOT_TELL)]
 
 
-def test_food_that_is_on_their_own_sheet_is_kept() -> None:
+def test_an_entry_that_leaves_nothing_open_is_kept() -> None:
     (check,) = said("{to: tapir, foods: [carrot], share: 0 to 20 %}")
     assert check.verdict is Verdict.KEPT
 
@@ -78,8 +78,6 @@ def test_a_group_to_which_nothing_is_left() -> None:
          Verdict.BREACH, Severity.LOW, "meat, fish or egg passed on"),
         ("{to: tapir, foods: [grape], share: 20 %}", "{food: grape, amount: 50 g per group}",
          Verdict.BREACH, Severity.LOW, "fruit on top"),
-        ("{to: tapir, foods: [onion], share: 20 %}", "{food: mash, amount: 500 g per group}",
-         Verdict.CANNOT_TELL, Severity.LOW, "not on their own sheet"),
         ("{to: tapir, foods: [carrot], share: 20 %}",
          "{food: carrot, amount: 500 g per group, medicine: {drug: paste, by: Dr Vale, "
          "from: 2026-11-20, until: 2026-12-20}}",
@@ -98,12 +96,14 @@ def test_what_the_record_leaves_open_or_passes_on(
 
 def test_a_group_of_birds_may_have_the_fruit() -> None:
     line = "{food: grape, amount: 50 g per group}"
-    checks = said("{to: rhea, foods: [grape], share: 20 %}", line, group="rhea")
-    assert [c.about for c in spoken(checks)] == ["leftovers of goats: not on their own sheet"]
+    assert not spoken(said("{to: rhea, foods: [grape], share: 20 %}", line, group="rhea"))
 
 
 def test_no_more_than_the_share_goes_there() -> None:
-    line = "{food: mash, amount: 500 g per group}"
+    line = (
+        "{food: mash, amount: 500 g per group, medicine: {drug: paste, by: Dr Vale, "
+        "from: 2026-11-20, until: 2026-12-20}}"
+    )
     (check,) = spoken(said("{to: tapir, foods: [onion], share: 0 to 20 %}", line))
     assert check.working == ("onion: 0 to 10 g left over from one giving",)  # 500 × 10 % × 20 %
 

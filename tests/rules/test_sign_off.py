@@ -20,10 +20,14 @@ def signature(by: str = "Dr Vale", on: str = "2026-11-25", more: str = "") -> st
     return f"record: sign-off\nby: {by}\nrole: vet\non: {on}\ngroups: [tapir]\n{more}\n"
 
 
-def said(*sign_offs: str, sheet: str = SHEET) -> tuple[Check, ...]:
+def said(
+    *sign_offs: str, sheet: str = SHEET, start: str = "2026-11-16", **changes: str
+) -> tuple[Check, ...]:
     """What the rule says of the tapirs under some signatures."""
     files = {f"signed-{number}.yaml": text for number, text in enumerate(sign_offs)}
-    outcome = outcome_of(sign_off, {**records.small(sheet=sheet), **files}, records.ON)
+    rota = records.rota(["{morning: roots, afternoon: roots}"] * 2, start=start)
+    park = records.small(sheet=sheet, rota=rota, **changes)
+    outcome = outcome_of(sign_off, {**park, **files}, records.ON)
     return checks_of(outcome, "tapir")
 
 
@@ -35,15 +39,27 @@ def test_a_diet_signed_as_it_stands_is_kept() -> None:
     assert (check.verdict, check.weak) == (Verdict.KEPT, ())
 
 
-@pytest.mark.parametrize(
-    "sign_offs",
-    [(), (signature(on="2026-11-26"),)],  # none at all; one of tomorrow
-)
-def test_no_signature_that_counts_is_for_the_vet_and_stops_no_commit(
-    sign_offs: tuple[str, ...],
-) -> None:
-    (check,) = said(*sign_offs)
+def test_a_collection_that_has_signed_nothing_yet_is_not_stopped() -> None:
+    (check,) = said()
     assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.MEDIUM)
+
+
+@pytest.mark.parametrize(
+    ("start", "within", "severity"),
+    [  # a rota of 18 November has been in force for seven days on the 25th
+        ("2026-11-18", "", Severity.MEDIUM),
+        ("2026-11-17", "", Severity.HIGH),
+        ("2026-11-17", "sign_within: 8 days", Severity.MEDIUM),
+        ("2026-11-16", "sign_within: 8 days", Severity.HIGH),
+        ("2026-11-16", "sign_within: 1 month", Severity.MEDIUM),
+    ],
+)
+def test_a_diet_that_nobody_signed_may_wait_so_long_and_no_longer(
+    start: str, within: str, severity: Severity
+) -> None:
+    tomorrow = signature(on="2026-11-26")
+    (check,) = said(tomorrow, dietcheck=records.settings(more=within), start=start)
+    assert (check.verdict, check.severity) == (Verdict.BREACH, severity)
 
 
 @pytest.mark.parametrize(
@@ -105,7 +121,7 @@ def test_an_acceptance_that_ended_and_a_diet_edited_since_are_both_told() -> Non
     old = signature(on="2026-10-01", more=BOUND + ACCEPTS)
     found = {(c.about, c.severity) for c in said(old, sheet=changed)}
     assert found == {
-        ("changed after the signature", Severity.MEDIUM),
+        ("changed after the signature", Severity.HIGH),  # the rota began after it, 9 days ago
         ("acceptance void: body-mass-known", Severity.MEDIUM),
     }
 

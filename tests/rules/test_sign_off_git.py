@@ -141,3 +141,51 @@ def test_same_person() -> None:
     assert same_person("Dr Tamsin  Vale", "tamsin vale")
     assert not same_person("Dr Tamsin Vale", "Dr Vale")
     assert not same_person("Dr", "Prof")
+
+
+@pytest.mark.parametrize(
+    ("day", "severity"), [("2026-11-18", Severity.MEDIUM), ("2026-11-17", Severity.HIGH)]
+)
+def test_a_change_may_wait_a_week_for_its_signature(
+    park: Park, day: str, severity: Severity
+) -> None:
+    """Judged on 25 November; what is committed later in other files makes it no younger."""
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", day, sheet=sheet("700 g"))
+    park.commit("Pia Renn", "2026-11-24", more=records.foods(leek="{same_as: leek}"))
+    (changed,) = park.found()
+    assert (changed.about, changed.severity) == ("changed after the signature", severity)
+
+
+def test_an_edit_on_top_makes_an_unsigned_change_no_younger(park: Park) -> None:
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", "2026-11-12", sheet=sheet("700 g"))
+    park.commit("Pia Renn", "2026-11-24", sheet=sheet("710 g"))
+    assert [c.severity for c in park.found()] == [Severity.HIGH]
+
+
+def test_a_change_that_is_not_committed_is_of_today(park: Park) -> None:
+    park.sign("2026-11-10")
+    (park.folder / "sheet.yaml").write_text(sheet("700 g"), "utf-8")
+    assert [c.severity for c in park.found()] == [Severity.MEDIUM]
+
+
+def test_a_signature_settles_what_waited_too_long(park: Park) -> None:
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", "2026-11-12", sheet=sheet("700 g"))
+    assert [c.severity for c in park.found()] == [Severity.HIGH]
+    park.sign("2026-11-25")
+    assert park.found() == []
+
+
+def test_a_copy_that_was_cut_short_cannot_tell_since_when(park: Park, tmp_path: Path) -> None:
+    rota = records.rota(["{morning: roots, afternoon: roots}"] * 2, start="2026-11-02")
+    park.commit("Pia Renn", "2026-11-01", rota=rota)
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", "2026-11-12", sheet=sheet("700 g"))
+    command = ("git", "clone", "--quiet", "--depth=1", park.folder.as_uri(), "short")
+    succeed(*command, cwd=tmp_path, env=environment())
+    park.folder = tmp_path / "short"
+    (changed,) = [c for c in park.found() if c.about == "changed after the signature"]
+    assert changed.severity is Severity.MEDIUM
+    assert "nothing here tells" in changed.message

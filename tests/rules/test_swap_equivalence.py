@@ -219,3 +219,81 @@ def test_the_verdict_is_the_ratio_of_what_both_bring(old: int, new: int) -> None
     checks = said(swap_equivalence, before, {**before, "second.yaml": second})
     medium = [c for c in findings(checks) if c.severity is Severity.MEDIUM]
     assert bool(medium) is not (4 * old <= 5 * new <= 6 * old)
+
+
+# -- whole meals -----------------------------------------------------------------------------------
+
+
+def meals(entry: str, times: int, start: str = "2026-11-16", **more: str) -> tuple[Check, ...]:
+    """What is said of greens in the place of roots, in so many of the 28 feeds of a rota."""
+    feeds = ["greens"] * times + ["roots"] * (28 - times)
+    days = [
+        f"{{morning: {a}, afternoon: {b}}}" for a, b in zip(feeds[::2], feeds[1::2], strict=True)
+    ]
+    files = park(
+        dietcheck=records.settings(rota_days=14),
+        sheet=records.sheet({"roots": [BASE], "greens": [BASE]}),
+        rota=records.rota(days, start=start, more=f"swaps: [{{meal: greens, {entry}}}]"),
+        **more,
+    )
+    checks = said(swap_equivalence, None, files)
+    return tuple(one for one in checks if one.about.startswith("swap of the meal"))
+
+
+ENDS = "instead_of: roots, why: late, until: 2026-11-25"
+
+
+@pytest.mark.parametrize(
+    ("entry", "times", "expected", "at"),
+    [
+        (ENDS, 7, [], ()),
+        (ENDS, 8, LOW, ()),
+        ("instead_of: roots", 7, LOW, ()),
+        (ENDS.replace("25", "24"), 7, LOW, ("until",)),  # judged on 25 November
+        (ENDS, 0, LOW, ("meal",)),
+    ],
+)
+def test_a_meal_in_the_place_of_another_ends_and_is_seldom(
+    entry: str, times: int, expected: list[tuple[Verdict, Severity]], at: tuple[str, ...]
+) -> None:
+    (check,) = meals(entry, times)
+    assert grades((check,)) == expected
+    assert check.places[0].path == ("swaps", 0, *at)
+
+
+def test_a_rota_that_ends_with_the_swap_is_back_to_the_meal_before() -> None:
+    entry = "instead_of: roots, until: 2026-11-24"
+    days = ["{morning: greens, afternoon: roots}"] * 2
+    more = f"until: 2026-11-24\nswaps: [{{meal: greens, {entry}}}]"
+    files = park(
+        sheet=records.sheet({"roots": [BASE], "greens": [BASE]}),
+        rota=records.rota(days, more=more),
+        rota2=records.rota(["{morning: roots, afternoon: roots}"] * 2, start="2026-11-25"),
+    )
+    assert not findings(said(swap_equivalence, None, files))
+
+
+def test_the_house_says_how_many_feeds() -> None:
+    ours = (
+        "record: limits\nlimits:\n  - {group: tapir, quantity: swap-feeds, at_most: 9 feeds, "
+        "over: rota, why: x, set_by: Dr Vale, on: 2026-01-01, source: site rule}\n"
+    )
+    assert not grades(meals(ENDS, 9, limits=ours))
+    assert grades(meals(ENDS, 10, limits=ours)) == LOW
+
+
+def test_a_meal_swap_that_the_vet_has_signed_may_go_on() -> None:
+    files = park(
+        sheet=records.sheet({"roots": [BASE], "greens": [BASE]}),
+        rota=records.rota(
+            ["{morning: greens, afternoon: roots}"] * 2,
+            more="swaps: [{meal: greens, instead_of: roots}]",
+        ),
+    )
+    assert grades(said(swap_equivalence, None, files)) == LOW
+    digest = content_digest(records.linked(files), "tapir", date(2026, 11, 24))
+    files["signed.yaml"] = (
+        "record: sign-off\nby: Dr Vale\nrole: vet\non: 2026-11-24\ngroups: [tapir]\n"
+        f"content: {{tapir: '{digest}'}}\n"
+    )
+    assert not grades(said(swap_equivalence, None, files))

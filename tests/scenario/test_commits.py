@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from dietcheck.contract import Verdict
+from dietcheck.history.digest import content_digest
 from dietcheck.history.earlier import FIRST, NO_GIT, SHALLOW, earlier
 from dietcheck.history.lookback import Lookback
 from dietcheck.reading import Folder, Index
@@ -291,3 +292,37 @@ def test_what_cannot_be_compared_says_why_and_is_no_breach(
 
 def test_every_rule_that_looks_back_is_among_these() -> None:
     assert [one.rule.id for one in rules()] == list(LOOKING_BACK)
+
+
+def test_an_acceptance_that_is_over_and_a_sheet_fed_unsigned_since(park: Checkout) -> None:
+    """B23: signed in October with more pellet accepted for Wren until 4 November; then edited."""
+    for name in ("2026-11-10-marmoset", "2026-11-24-marmoset"):
+        park.file(f"sign-offs/{name}.yaml").unlink()
+    sheet = "diet-sheets/marmoset.yaml"
+    park.replace(sheet, "from: 2026-11-24", "from: 2026-10-01")
+    park.replace("rotas/marmoset.yaml", "starts: 2026-11-16", "starts: 2026-10-05")
+    park.draft("b23-wren-acceptance-ended/sign-off.yaml", "sign-offs/wren.yaml")
+    records = screen(Folder(park.folder), ON, load=lambda _: ()).collection
+    assert records is not None
+    digest = content_digest(records, "marmoset", date(2026, 10, 14))
+    with park.file("sign-offs/wren.yaml").open("a", encoding="utf-8") as file:
+        file.write(f"\ncontent: {{marmoset: '{digest}'}}\n")
+    park.commit("signed", on="2026-10-14")
+    park.replace(sheet, "20 g per kg body mass, for: [Wren]", "22 g per kg body mass, for: [Wren]")
+    park.commit("more pellet for Wren", on="2026-11-05")
+    found = earlier(park.folder, staged=False)
+    report = screen(
+        Folder(park.folder),
+        ON,
+        load=lambda names: tuple(r for r in load_packs(names) if r.rule.id == "sign-off"),
+        earlier=Lookback(found.source, found.why_not, found.log),
+    )
+    said = {
+        (f.check.about, f.severity.value, f.check.places[0].file)
+        for f in report.findings
+        if f.group == "marmoset"
+    }
+    assert said == {
+        ("changed after the signature", "high", sheet),
+        ("acceptance void: portion-for-body-mass", "medium", "sign-offs/wren.yaml"),
+    }

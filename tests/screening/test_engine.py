@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from dietcheck.contract import Check, Diet, Rule, Severity, Verdict, hookimpl, not_applicable
 from dietcheck.screening.engine import Outcome, run

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from dietcheck.collection.places import Pointer
 from dietcheck.collection.settings import Acceptance, Signer, SignOff
@@ -39,7 +39,7 @@ SIGNED = SignOff(
 
 def judged(check: Check = CHECK, **changes: object) -> Judged:
     """A check as the fruit rule made it for the marmosets."""
-    return replace(Judged("fruit-as-treat", "marmoset", check), **changes)  # type: ignore[arg-type]
+    return replace(Judged("fruit-as-treat", "marmoset", check), **changes)
 
 
 def find(*checks: Judged, signed: SignOff = SIGNED, signer: Signer = VET) -> tuple[Finding, ...]:

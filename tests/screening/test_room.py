@@ -5,13 +5,13 @@ An invented limit of 60 g of sugar a day. Carrot holds 4.74 g of sugar in 100 g 
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 import hypothesis.strategies as st
 import pytest
 from hypothesis import given, settings
+from msgspec.structs import replace
 
 from dietcheck.history.lookback import Lookback
 from dietcheck.screening.difference import difference

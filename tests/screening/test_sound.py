@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import fields, replace
 
 from dietcheck.contract import Check, Verdict
 from dietcheck.screening.sound import LONGEST, sound_check

@@ -14,6 +14,7 @@ from typing import Any
 from dietcheck.history.lookback import Lookback
 from dietcheck.reading import check_file
 from dietcheck.screening.findings import Finding
+from dietcheck.screening.packs import load_packs
 from dietcheck.screening.report import Report
 from dietcheck.screening.screen import screen
 from dietcheck.testing import Memory
@@ -26,7 +27,7 @@ OTHER_SHEETS = {"diet-sheets/" + LAST_MONTH, "diet-sheets/capybara-no-pepper.yam
 Record = dict[str, Any]
 
 
-@dataclass
+@dataclass(eq=False)
 class Park:
     """The records of the example: file name → data, and raw texts laid over them."""
 
@@ -104,9 +105,23 @@ class Yesterday(Lookback):
         return ON - timedelta(days=1)
 
 
-def judge(park: Park) -> Report:
-    """What all rules say of a park whose earlier version is the sound one."""
-    return screen(park.source(), ON, earlier=Yesterday(sound().source()))
+@cache
+def yesterday(base: Park) -> Yesterday:
+    """A sound park as what stood the day before; read once."""
+    return Yesterday(base.source())
+
+
+_load = cache(load_packs)
+
+
+def judge(park: Park, base: Park | None = None) -> Report:
+    """What all rules say of a park whose earlier version is a sound one."""
+    return screen(
+        park.source(),
+        ON,
+        load=lambda packs: _load(tuple(packs)),
+        earlier=yesterday(base or sound()),
+    )
 
 
 Seen = tuple[str, str, str, bool]
@@ -123,11 +138,11 @@ def seen(finding: Finding) -> Seen:
 
 
 @cache
-def known() -> frozenset[Seen]:
-    """What is said of the sound park already."""
-    return frozenset(seen(finding) for finding in judge(sound()).findings)
+def known(base: Park) -> frozenset[Seen]:
+    """What is said of a sound park already."""
+    return frozenset(seen(finding) for finding in judge(base, base).findings)
 
 
-def news(report: Report) -> list[Finding]:
-    """What a report says that is not said of the sound park."""
-    return [finding for finding in report.findings if seen(finding) not in known()]
+def news(park: Park, base: Park) -> list[Finding]:
+    """What is said of a park that was not said of the sound one that it was made from."""
+    return [finding for finding in judge(park, base).findings if seen(finding) not in known(base)]

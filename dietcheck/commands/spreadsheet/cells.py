@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import string
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
+
+from msgspec import Struct, field
 
 MOST_ROWS, MOST_COLUMNS = 20_000, 200
 MOST_BYTES = 8 * 1024 * 1024
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """A number as text in full, and whether it is shown as the plain whole number it is."""
 
     text: str
@@ -22,8 +22,7 @@ class Number:
 Value = str | date | Number
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Ref:
+class Ref(Struct, frozen=True, order=True):
     """A cell: the sheet's name, its row and column counted from 1."""
 
     sheet: str
@@ -34,8 +33,7 @@ class Ref:
         return f"{self.sheet}!{letters(self.column)}{self.row}"
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Trouble:
+class Trouble(Struct, frozen=True, order=True):
     """A cell that cannot be read, why, and what to do."""
 
     at: Ref
@@ -43,8 +41,7 @@ class Trouble:
     remedy: str
 
 
-@dataclass(slots=True)
-class Sheet:
+class Sheet(Struct):
     """One sheet: the headings by column (in row `top`), and the cells of each row that has any.
 
     `troubles` are cells that were refused already; `notes` what a person should know.

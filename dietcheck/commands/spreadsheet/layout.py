@@ -5,13 +5,16 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.commands.spreadsheet.flow import as_json
 
 DIETS, ROTAS, HELP, NAMES = "Diet sheets", "Rotas", "How to fill in", "Names"
+KIND = {DIETS: "diet sheet", ROTAS: "rota"}
+START = {DIETS: "from", ROTAS: "starts"}  # the field that holds a record's first day
 CSV_FILES = {DIETS: "diet-sheets.csv", ROTAS: "rotas.csv"}
 EXACT = "exact: "
 """What stands before a text in JSON: one that a cell cannot hold as it is."""
@@ -21,8 +24,7 @@ RECORD = "record"
 """A part of a record that has parts of its own, written after `exact:`."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A heading, the field of the record that it holds, and what a cell below it may be."""
 
     heading: str
@@ -77,7 +79,10 @@ ROTA_DAY = (
     Column("Fast", "fast", NAME, "“planned” on a planned fast day; then no meals."),
     Column("Note", "note", TEXT, "A note on this day."),
 )
-ROTA_NOTES = (Column("Rota notes", "notes", TEXT, "Notes on the rota. Once is enough."),)
+ROTA_NOTES = (
+    Column("Swaps", "swaps", RECORD, "Meals in the place of others, as export writes them."),
+    Column("Rota notes", "notes", TEXT, "Notes on the rota. Once is enough."),
+)
 
 UNITS = (
     *("g per animal", "kg per animal", "pieces per animal", "ml per animal"),

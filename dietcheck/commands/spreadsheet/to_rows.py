@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.commands.spreadsheet.layout import (
     AMOUNT,
@@ -34,8 +35,7 @@ Cell = str | int | date | None
 Row = dict[Slot, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Filled:
+class Filled(Struct, frozen=True):
     """A sheet to be written: its name, its headings with what they hold, and its rows."""
 
     name: str

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import dataclass
 from datetime import date, timedelta
 from importlib.resources import files
+
+from msgspec import Struct
 
 # Where a file goes, and what it is called here (a name with a dot in front is easily left out of
 # a package). The schemas for editors are added: they are made from the records.
@@ -28,8 +29,7 @@ _KINDS = {"dietcheck.yaml": "collection", "groups": "group", "foods": "foods", "
 _NOWHERE = "https://example.org/your-copy-of/dietcheck"
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """The address and the version in git that this program was installed from."""
 
     address: str

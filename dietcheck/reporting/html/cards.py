@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from dietcheck.reporting import words
 from dietcheck.reporting.animal_words import animal_line
@@ -30,8 +30,7 @@ _SUPPLIERS = (
 _ANYONE = "the keeper who wrote the line, or the nutrition lead"
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(Struct, frozen=True):
     """A finding ready to be drawn: every text has been through `shown`."""
 
     id: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Animal,
@@ -35,8 +36,7 @@ class Jump(Enum):
     UNKNOWN = "cannot be compared"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Compared:
+class Compared(Struct, frozen=True, eq=False):
     """A line, its last amount, and how far the one is from the other.
 
     `ratio` is new to old, lower end to lower end and upper to upper: a range that was mistyped at

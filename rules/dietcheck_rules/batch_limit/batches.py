@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Applied,
@@ -32,8 +33,7 @@ STOP = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """A substance in a batch, in mg per kg as reported; `said` tells what it was derived from."""
 
     value: Interval

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.contract import Food, read_trusted
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A quantity of the limit table: `at` is the basis that it is compared on."""
 
     name: str
@@ -22,8 +22,7 @@ class Quantity:
     at: str
 
 
-@dataclass(frozen=True, slots=True)
-class Certificate:
+class Certificate(Struct, frozen=True):
     """A result of the batch itself that is asked for, for feed of a taxon, and why."""
 
     of: str

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import Check, Diet, Food, Offer, Severity, SourceRef, Verdict, When
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Fed:
+class Fed(Struct, frozen=True, eq=False):
     """A browse and the lines of one group that bring it."""
 
     diet: Diet

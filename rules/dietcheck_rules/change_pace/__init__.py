@@ -1,9 +1,10 @@
 """How much of a diet is new in one step, and how many days a whole change takes."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from importlib.resources import files
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Alike,
@@ -41,8 +42,7 @@ STEP, DAYS = "diet-change-step", "diet-change-days"
 BETWEEN = "days-between-steps"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Change:
+class Change(Struct, frozen=True, eq=False):
     """A last step, and the first sheet of the change that it belongs to."""
 
     step: SheetPair

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     UNKNOWN,
@@ -22,8 +23,7 @@ from dietcheck_rules.shared.pairing import SheetPair, meal_lines
 from dietcheck_rules.shared.sheet_ration import sheet_ration
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class NewPart:
+class NewPart(Struct, frozen=True, eq=False):
     """The new share of the dry matter (0 to 1), and the foods that make it, largest first."""
 
     share: Interval

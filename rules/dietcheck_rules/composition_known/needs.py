@@ -2,10 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from importlib.resources import files
+
+from msgspec import Struct
 
 from dietcheck.contract import ZERO, Diet, Food, Interval, format_interval, read_trusted
 
@@ -19,8 +20,7 @@ CAUSES: Mapping[str, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """A nutrient that rules ask for, for animals of some taxa, and what for.
 
     Of a `trace` nutrient the rest of the food says next to nothing: where it is not stated, the
@@ -34,8 +34,7 @@ class Need:
     trace: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Weak:
+class Weak(Struct, frozen=True):
     """One weak figure of one food."""
 
     title: str

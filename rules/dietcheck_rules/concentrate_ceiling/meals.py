@@ -1,8 +1,9 @@
 """Concentrate or starch in one meal, per kg of body mass: a great meal overruns the gut."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     UNKNOWN,
@@ -58,8 +59,7 @@ MEASURES: Mapping[str, tuple[str, Callable[[Ration], list[Part]]]] = {
 }
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class Reading(Struct, frozen=True, eq=False):
     """A figure for one meal, with what brings it."""
 
     figure: Figure

@@ -6,8 +6,9 @@ more than low.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     Alike,

@@ -1,7 +1,8 @@
 """Holds each animal against the formulas for its taxon, stage and own body mass."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Animal,
@@ -21,8 +22,7 @@ from dietcheck_rules.energy_for_maintenance.yardsticks import Yardstick, yardsti
 _ANY_MASS = exact(1000)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Case:
+class Case(Struct, frozen=True, eq=False):
     """One animal's offer beside its own yardstick."""
 
     offer: Offered

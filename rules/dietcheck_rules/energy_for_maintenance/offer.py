@@ -1,8 +1,9 @@
 """The energy each animal is offered a day, on the mean of each whole rota."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Animal,
@@ -24,8 +25,7 @@ from dietcheck_rules.shared.class_shares import spans
 MOST_FOODS = 5  # foods that the working lists one by one
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Offered:
+class Offered(Struct, frozen=True, eq=False):
     """One animal's metabolisable energy in kcal a day, with what it was reckoned from."""
 
     animal: Animal

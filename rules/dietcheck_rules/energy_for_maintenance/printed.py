@@ -6,9 +6,10 @@ same food. So a ceiling on digestible energy can be seen to be passed, and never
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from decimal import Decimal
 from functools import lru_cache
+
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     UNKNOWN,

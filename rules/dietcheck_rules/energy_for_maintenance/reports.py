@@ -1,6 +1,6 @@
 """What is said about the energy offered: the animal, the figure, the span, the arithmetic."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from dietcheck.contract import (
     Animal,
@@ -21,8 +21,7 @@ from dietcheck_rules.energy_for_maintenance.yardsticks import AROUND, PLAUSIBLE,
 PRACTICE = "common practice, no source; the vet sets this"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Said:
+class Said(Struct, frozen=True, eq=False):
     """The check for some animals that stand alike; the offer and the yardstick are the worst's."""
 
     diet: Diet

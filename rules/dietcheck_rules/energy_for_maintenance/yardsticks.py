@@ -1,8 +1,9 @@
 """What an animal of a taxon, stage and mass is held against, in kcal a day."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     EnergyNeed,
@@ -22,8 +23,7 @@ FAR = "energy-far-outside"
 PLAUSIBLE = "energy-plausible"
 
 
-@dataclass(frozen=True, slots=True)
-class Yardstick:
+class Yardstick(Struct, frozen=True):
     """From `least` to `most` kcal a day, by the formulas in `needs`; None: open on that side.
 
     `far_below` and `far_above` are where an offer looks like a slip, where there is such a step.
@@ -44,7 +44,7 @@ class Yardstick:
         return kcal.stands(at_least=self.least, at_most=self.most)
 
 
-@lru_cache(8192)
+@lru_cache(512)
 def yardstick(limits: Limits, taxon: Taxon, stage: str | None, mass: Interval) -> Yardstick | None:
     """The yardstick of a body mass in grams; None where no formula fits."""
     needs = [
@@ -86,6 +86,9 @@ def _plausible(limits: Limits, needs: list[EnergyNeed]) -> Yardstick | None:
     most = _times(field.high, row.at_most) if row and field else None
     if row is None or (least, most) == (None, None):
         return None
+    if least is not None and most is not None and least > most:
+        # The two curves cross at a mass that only a slip of the pen gives.
+        least, most = most, least
     of_kind = tuple(need for need in needs if need.measure in ("basal", "field"))
     return Yardstick(
         PLAUSIBLE, least, most, of_kind, _limit(PLAUSIBLE, (row,), least, most), (row,)

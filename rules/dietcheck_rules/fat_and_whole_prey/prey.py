@@ -1,7 +1,8 @@
 """Whole prey and egg: in how many feeds, and how much of the dry matter."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import Animal, Diet, Food, Interval, Limit, PlannedDay, class_share
 from dietcheck_rules.shared.levels.spans import Span, spans
@@ -12,8 +13,7 @@ SHARE = "whole-prey-share"
 CLASSES = frozenset({"whole prey", "egg"})
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Measured:
+class Measured(Struct, frozen=True, eq=False):
     """A figure of one animal in one span of days: feeds, or % of dry matter."""
 
     animal: Animal

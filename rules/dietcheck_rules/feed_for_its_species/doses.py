@@ -4,7 +4,7 @@ to clear: no dose makes a medicated feed right for an animal it is not made for.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from dietcheck.contract import Diet, Interval, Taxon, exact, find_taxon, format_interval
 from dietcheck_rules.feed_for_its_species.feeds import Medicine
@@ -16,8 +16,7 @@ _IN_FEED = "mg/kg feed"
 _IN_BODY = ("mg/kg body mass", "mg/kg body mass/day")
 
 
-@dataclass(frozen=True, slots=True)
-class Reckoning:
+class Reckoning(Struct, frozen=True):
     """What could be reckoned, in a few words and in steps, with the doses it was held against."""
 
     said: str

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum, auto
 from functools import lru_cache
+
+from msgspec import Struct
 
 from dietcheck.contract import Food, Taxon, known_taxon_name
 from dietcheck_rules.feed_for_its_species.substances import (
@@ -32,8 +33,7 @@ class MadeFor(Enum):
     UNCLEAR = auto()  # a name on the label is no scientific name that is known here
 
 
-@dataclass(frozen=True, slots=True)
-class Medicine:
+class Medicine(Struct, frozen=True):
     """A medicine or coccidiostat in a feed; `strength` in mg per kg of feed where it is given."""
 
     name: str

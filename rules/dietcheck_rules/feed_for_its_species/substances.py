@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from importlib.resources import files
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.contract import SourceRef, Taxon, read_trusted
 from dietcheck_rules.toxic_item.words import any_holds, tokens
@@ -15,8 +16,7 @@ from dietcheck_rules.toxic_item.words import any_holds, tokens
 IONOPHORES, UREA = "ionophore-feed", "urea-feed"
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A taxon that a substance harms, and how well that is known."""
 
     taxon: str
@@ -28,8 +28,7 @@ class Row:
     seen: str
 
 
-@dataclass(frozen=True, slots=True)
-class Dose:
+class Dose(Struct, frozen=True):
     """A published harmful dose of a substance; `low` in `unit`."""
 
     taxon: str
@@ -42,8 +41,7 @@ class Dose:
     seen: str
 
 
-@dataclass(frozen=True, slots=True)
-class Substance:
+class Substance(Struct, frozen=True):
     """A sort of substance with its names, the taxa it harms and the doses that did."""
 
     id: str

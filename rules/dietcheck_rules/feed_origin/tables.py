@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.contract import Severity, SourceRef, Taxon, read_trusted
 
 MEATS = frozenset({"meat", "offal", "whole prey"})
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A taxon that an origin endangers, and how well that is known."""
 
     taxon: str
@@ -26,8 +26,7 @@ class Row:
     seen: str
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """A place or a death that meat should not come from, with the words it is recognised by.
 
     `others` is the grade for animals that no row names. A `question` makes it a cannot-tell.
@@ -47,16 +46,14 @@ class Origin:
     any_food: bool = False  # the words mean the same of a food that is not of an animal
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """A statement that the record of a fallen animal must hold."""
 
     asks: str
     said: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LegalPoint:
+class LegalPoint(Struct, frozen=True):
     """A legal text that was read in some form, to be checked where it may hold."""
 
     where: str

@@ -1,9 +1,11 @@
 """What is measured: fish, and the thiamin and vitamin E that come with it on the same day."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     UNKNOWN,
@@ -28,8 +30,7 @@ ADDED = frozenset({"supplement", "mineral", "medicine"})
 IU_PER_MG = Interval(1, Decimal("1.49"))
 
 
-@dataclass(frozen=True, slots=True)
-class Vitamin:
+class Vitamin(Struct, frozen=True):
     """One of the two, as limits and people call it."""
 
     key: str
@@ -44,8 +45,7 @@ VITAMIN_E = Vitamin("vitamin_e_iu", "vitamin E", "IU", "vitamin-e-per-fish", "vi
 VITAMINS = (THIAMIN, VITAMIN_E)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Given:
+class Given(Struct, frozen=True, eq=False):
     """One vitamin on one kind of day with fish: added on purpose, in other feeds, in how much fish.
 
     `fish` in kg as fed; `added` and `other` in the vitamin's unit. The fish's own is in neither.

@@ -1,7 +1,8 @@
 """How the days with fish stand against the advice: missing, too little, open, enough."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from dietcheck.contract import Applied, Check, Diet, Figure, Limit, Limits, Verdict, exact, hold
 from dietcheck_rules.fish_thiamin_and_e import reports

@@ -6,19 +6,22 @@ day, so it may or may not come next to another feed with fruit. It never parts t
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
-from dietcheck.contract import Animal, Food, Interval, PlannedDay, When, exact, fruit_share
+from msgspec import Struct
 
-CLOCK = (
-    "dawn", "early morning", "breakfast", "am", "morning", "mid-morning", "noon", "midday",
-    "lunch", "mid-afternoon", "pm", "afternoon", "late afternoon", "evening", "dusk", "night",
-)  # fmt: skip
-Order = dict[str, tuple[int, int]]  # slot → its place in the day; slots without one are left out
+from dietcheck.contract import (
+    Animal,
+    Food,
+    Interval,
+    PlannedDay,
+    SlotOrder,
+    When,
+    exact,
+    fruit_share,
+)
 
 
-@dataclass(frozen=True, slots=True)
-class FeedMark:
+class FeedMark(Struct, frozen=True):
     """One feed of an animal: when, and the foods in it that hold fruit."""
 
     when: When
@@ -29,25 +32,7 @@ class FeedMark:
 Run = Sequence[Sequence[FeedMark]]  # days in a row, the feeds of each in order
 
 
-def slot_order(feeds: Sequence[str], extra: Iterable[str]) -> Order:
-    """Where each slot lies in the day, as far as the settings and the names tell."""
-    order = {slot: (number, 0) for number, slot in enumerate(feeds)}
-    hours = [_hour(slot) for slot in feeds]
-    if -1 in hours or hours != sorted(set(hours)):
-        return order
-    for slot in extra:
-        hour = _hour(slot)
-        if hour >= 0 and slot not in order:
-            earlier = sum(known <= hour for known in hours)
-            order[slot] = (earlier - 1, 1 + hour)
-    return order
-
-
-def _hour(slot: str) -> int:
-    return CLOCK.index(slot.casefold()) if slot.casefold() in CLOCK else -1
-
-
-def marks_of(animal: Animal, day: PlannedDay, order: Order) -> tuple[FeedMark, ...]:
+def marks_of(animal: Animal, day: PlannedDay, order: SlotOrder) -> tuple[FeedMark, ...]:
     """The animal's feeds on a day, placed ones first and in order."""
     by_slot: dict[str, dict[Food, None]] = {}
     for feed in day.feeds:

@@ -1,8 +1,10 @@
 """Fruit as each quantity of the limit table counts it, for one animal."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from decimal import Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     UNKNOWN,
@@ -30,8 +32,7 @@ _ALL = Decimal(1)
 SPANS = {"day": 1, "7 days": 7}  # days in a window; `rota` has as many as the settings say
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class Reading(Struct, frozen=True, eq=False):
     """A figure, the foods on the lines that make it, and the arithmetic."""
 
     figure: Figure
@@ -39,13 +40,12 @@ class Reading:
     working: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Fruit:
+class Fruit(Struct, frozen=True, eq=False):
     """One animal with its feeds, asked for one quantity after the other."""
 
     diet: Diet
     animal: Animal
-    schedule: Schedule = field(repr=False)
+    schedule: Schedule
 
     def span(self, limit: Limit) -> int:
         """How many days the limit looks at together."""

@@ -6,12 +6,11 @@ Animals that get the same lines share one schedule, so a large group costs no mo
 from collections.abc import Iterator
 from functools import cached_property
 
-from dietcheck.contract import Animal, Diet, Interval, exact
+from dietcheck.contract import Animal, Diet, Interval, exact, slot_order
 from dietcheck_rules.fruit_as_treat.feed_order import (
     FeedMark,
     longest_running,
     marks_of,
-    slot_order,
 )
 
 Day = tuple[FeedMark, ...]

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from dietcheck.contract import ZERO, Diet, DietSheet, Group, Interval, PlannedDay, exact, in_force
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """The heads that amounts for the group were worked out for, and how that is known."""
 
     heads: Interval

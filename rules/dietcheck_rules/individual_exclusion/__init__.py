@@ -5,8 +5,9 @@ of it. Only where each is fed on its own do the lines for others not count.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from importlib.resources import files
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Animal,
@@ -36,8 +37,7 @@ from dietcheck_rules.shared.kept_from import (
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Meeting:
+class Meeting(Struct, frozen=True, eq=False):
     """A food that an animal must not have, with the lines that bring it and its share of each."""
 
     animal: Animal

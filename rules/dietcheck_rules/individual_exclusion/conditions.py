@@ -1,17 +1,17 @@
 """The clinical states whose foods are known here, read once from their table."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.contract import Animal, Food, Severity, read_trusted
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(Struct, frozen=True):
     """A clinical state, the foods kept from an animal in it, and how well that is known."""
 
     id: str

@@ -1,14 +1,14 @@
 """Which animals store iron, by the works that say so."""
 
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+
+from msgspec import Struct
 
 from dietcheck.contract import SourceRef, Taxon, read_trusted
 
 
-@dataclass(frozen=True, slots=True)
-class Prone:
+class Prone(Struct, frozen=True):
     """A taxon that stores iron. `batch`: its works ask for an analysis of each batch of feed."""
 
     taxon: str

@@ -1,7 +1,7 @@
 """What one group leaves and another gets is food of that other group, and is looked at as such.
 
-Whether it harms them is judged by the rules that judge all food from outside a group's own sheet.
-This rule says what the record of the leftovers leaves open, and what only leftovers bring.
+Whether it harms them is judged by the rules that judge all food, and it counts in their sums. This
+rule says what the record of the leftovers leaves open, and what only leftovers bring.
 """
 
 from collections.abc import Callable, Iterable, Iterator
@@ -56,7 +56,7 @@ def _strays(diet: Diet, leaving: Leaving) -> Iterator[Check]:
             diet, leaving, [offer for offer in leaving.offers if offer.line.food is food],
             Verdict.CANNOT_TELL, "food that the giver does not feed", Severity.MEDIUM,
             f'{diet.group.called}: the sheet of {leaving.giver.called} leaves them "{food.id}", '
-            "which that sheet does not feed; nobody can tell what it is or how much.",
+            "which that sheet does not feed; nobody can tell how much, so no sum counts it.",
             "Correct the name, or write the food into the sheet it is left from.",
             settles=f'where "{food.id}" comes from',
         )  # fmt: skip
@@ -68,7 +68,7 @@ def _share(diet: Diet, leaving: Leaving) -> Iterator[Check]:
             diet, leaving, leaving.offers,
             Verdict.CANNOT_TELL, "share not written", Severity.LOW,
             f"{diet.group.called}: how much of {_names(leaving.offers)} {leaving.giver.called} "
-            "leave them is not written, so it counts as anything up to all of it.",
+            "leave them is not written, so it counts in their sums as anything up to all of it.",
             "Write the most that goes there, such as share: 0 to 20 %.",
             settles="the share that is left over",
         )  # fmt: skip
@@ -109,22 +109,7 @@ def _fruit(diet: Diet, leaving: Leaving) -> Iterator[Check]:
         )  # fmt: skip
 
 
-def _uncounted(diet: Diet, leaving: Leaving) -> Iterator[Check]:
-    own = {part for offer in diet.offers() for part, _ in offer.line.food.all_parts()}
-    offers = [
-        o for o in leaving.offers if o.line.food not in own and o.line.food not in leaving.strays
-    ]
-    if offers:
-        yield _said(
-            diet, leaving, offers, Verdict.CANNOT_TELL, "not on their own sheet", Severity.LOW,
-            f"{diet.group.called}: {_names(offers)} left over by {leaving.giver.called} is not on "
-            "their own sheet, so their sums of sugar, energy and minerals leave it out.",
-            "Write it into their own sheet, with the amount.",
-            settles=f"how much of it {diet.group.called} eat",
-        )  # fmt: skip
-
-
-JUDGES: tuple[Judge, ...] = (_strays, _share, _medicine, _spoils, _fruit, _uncounted)
+JUDGES: tuple[Judge, ...] = (_strays, _share, _medicine, _spoils, _fruit)
 
 
 def _kept(diet: Diet, leaving: Leaving) -> Check:
@@ -133,7 +118,7 @@ def _kept(diet: Diet, leaving: Leaving) -> Check:
         about=f"leftovers of {leaving.giver.id}",
         severity=Severity.LOW,
         message=f"{diet.group.called}: {_names(leaving.offers)} left over by "
-        f"{leaving.giver.called} is on their own sheet as well.",
+        f"{leaving.giver.called} counts in their sums, as anything from nothing to its share.",
     )
 
 

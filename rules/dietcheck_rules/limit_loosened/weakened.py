@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Acceptance,
@@ -24,8 +25,7 @@ Thing = TypeVar("Thing")
 RANK = {"off": 0, "low": 1, "medium": 2, "high": 3}
 
 
-@dataclass(frozen=True, slots=True)
-class Weakened:
+class Weakened(Struct, frozen=True):
     """One thing that guards less now: what it is, whom it guards, and where it stands."""
 
     about: str

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import combinations
+
+from msgspec import Struct
 
 from dietcheck.contract import Food, read_trusted
 from dietcheck_rules.toxic_item.ambiguity import traps
@@ -19,8 +20,7 @@ CROWD = 12  # foods under one name or one word, beyond which pairs say nothing
 LONGEST = 60  # letters of a name that are compared
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """Two foods and why they are mixed up."""
 
     one: Food

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 from weakref import WeakKeyDictionary
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.contract import Bound, Diet, Limit, Limits, QuantityError, Severity, Standing
 from dietcheck_rules.nutrient_range.measures import Gauge, gauge_for, gauges
@@ -28,8 +30,7 @@ _known: WeakKeyDictionary[Limits, dict[tuple[str, str, str | None], tuple[Demand
 _known = WeakKeyDictionary()
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(Struct, frozen=True):
     """A limit cut to its floor or its ceiling. `gauge` None: it cannot be counted."""
 
     limit: Limit

@@ -1,7 +1,8 @@
 """The diet measured against a demand: the worst of the rota-long runs of days, animal by animal."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     UNKNOWN,
@@ -27,16 +28,14 @@ DRY = ("dry matter", "unstated")
 OF_BODY = ("animal", "body mass", "metabolic body mass")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class Reading(Struct, frozen=True, eq=False):
     """A figure with the days it was reckoned over."""
 
     value: Interval
     span: Span
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Case:
+class Case(Struct, frozen=True, eq=False):
     """The animals that stand alike against a demand, with their readings, the worst first."""
 
     demand: Demand

@@ -5,10 +5,11 @@ taxon's own convention, vitamin E in IU or mg, fibre of an unnamed measure, nitr
 """
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from importlib.resources import files
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     ZERO,
@@ -42,8 +43,7 @@ STATED_BY: Mapping[str, tuple[str, ...]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Gauge:
+class Gauge(Struct, frozen=True):
     """How one quantity is counted: `unit` of `nutrient` in 100 g, or by the method `how`."""
 
     quantity: str

@@ -1,8 +1,9 @@
 """What is said of one nutrient: the message, the arithmetic, the lines to look at."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     Animal,

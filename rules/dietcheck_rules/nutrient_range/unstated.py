@@ -1,8 +1,9 @@
 """Which foods leave a nutrient open because nobody states it, and how grave that is."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import Diet, Food, Ration, Severity, exact
 from dietcheck_rules.nutrient_range.figures import Case
@@ -14,8 +15,7 @@ WITH_LABEL = frozenset({"compound feed", "supplement", "mineral", "medicine"})
 HARDLY = Decimal("0.1")
 
 
-@dataclass(frozen=True, slots=True)
-class Silence:
+class Silence(Struct, frozen=True):
     """One nutrient that cannot be told, with the foods that do not state it, largest first."""
 
     case: Case

@@ -1,9 +1,10 @@
 """How much each animal is offered: the mean of the rota and the fullest day, as ranges of grams."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     ZERO,
@@ -21,8 +22,7 @@ from dietcheck.contract import (
 GRAMS = {"g": Decimal(1), "kg": Decimal(1000), "mg": Decimal("0.001")}
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Intake:
+class Intake(Struct, frozen=True, eq=False):
     """Grams a day, with the day or the run of days they were reckoned over."""
 
     grams: Interval

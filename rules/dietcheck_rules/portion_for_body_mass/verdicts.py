@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     Animal,
@@ -27,8 +29,7 @@ TOO_LITTLE = "too little food"
 UNTOLD = "portion cannot be told"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Case:
+class Case(Struct, frozen=True, eq=False):
     """One animal's intake in the limit's unit."""
 
     animal: Animal
@@ -216,8 +217,7 @@ class Judge:
         return Builder(self._diet, verdict, about, severity, applied, cases)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Builder:
+class Builder(Struct, frozen=True, eq=False):
     """Fills in what every check of this rule carries; the first case is the one that is shown."""
 
     diet: Diet

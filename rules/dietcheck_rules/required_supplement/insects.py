@@ -1,7 +1,9 @@
 """Feeder insects hold far more phosphorus than calcium: the calcium that is put on them."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     ZERO,
@@ -25,8 +27,7 @@ INSECT = "insect"
 POWDERS = frozenset({"supplement", "mineral"})
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Dusted:
+class Dusted(Struct, frozen=True, eq=False):
     """One kind of day with insects: their ratio with the powders, and that of all food."""
 
     animal: Animal

@@ -1,7 +1,8 @@
 """Muscle meat without bone: feeds running on it, and rotas without any source of calcium."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     ZERO,
@@ -32,8 +33,7 @@ BALANCED = frozenset({"compound feed", "supplement", "mineral"})
 NO_BONE = ("no bone", "boneless", "without bone", "bone-free", "off the bone", "boned")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Bite:
+class Bite(Struct, frozen=True, eq=False):
     """One feed of an animal: the bone-free meat that is its main part, and the calcium in it.
 
     `calcium` is None where nobody says; `silent` are the foods behind that.
@@ -46,8 +46,7 @@ class Bite:
     sheet: DietSheet | None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Counted:
+class Counted(Struct, frozen=True, eq=False):
     """Feeds or days, between what is certain and what silent labels leave possible."""
 
     value: Interval

@@ -7,8 +7,9 @@ one of the same start in the earlier version, else with the one that was in forc
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Check,
@@ -21,8 +22,7 @@ from dietcheck.contract import (
 )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SheetPair:
+class SheetPair(Struct, frozen=True, eq=False):
     """A sheet that is in force or to come, and the sheet it follows.
 
     `then` is the diet that `before` belongs to: the one of the earlier version, or the present
@@ -37,16 +37,14 @@ class SheetPair:
     edited: bool
 
 
-@dataclass(frozen=True, slots=True)
-class MealLine:
+class MealLine(Struct, frozen=True):
     """A line with the name of its meal."""
 
     meal: str
     line: Line
 
 
-@dataclass(frozen=True, slots=True)
-class LinePairs:
+class LinePairs(Struct, frozen=True):
     """Lines that go on, lines that are gone and lines that are new, in the order written."""
 
     kept: tuple[tuple[MealLine, MealLine], ...]

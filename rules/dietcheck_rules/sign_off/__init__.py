@@ -1,7 +1,8 @@
 """Every diet in force is covered by a signature under its present content.
 
 A changed diet has to be committed before a vet can look at it and sign, so that a missing or
-outdated signature is for the vet to settle and does not stop the commit; the merge can wait for it.
+outdated signature does not stop the commit. It stops all once it has been missing for longer than
+the collection allows (`sign_within`): then something is fed that nobody has looked at.
 That one person writes and approves a diet is another matter: nobody else has looked.
 """
 
@@ -27,6 +28,7 @@ from dietcheck.contract import (
     same_person,
     unchanged,
 )
+from dietcheck_rules.sign_off import waiting as waits
 from dietcheck_rules.sign_off.git_says import what_changed
 from dietcheck_rules.sign_off.writers import written_by_signer
 
@@ -85,8 +87,9 @@ def _standing(diet: Diet) -> tuple[DietSheet | Rota, ...]:
 
 def _unsigned(diet: Diet, standing: tuple[DietSheet | Rota, ...], named: list[SignOff]) -> Check:
     called = diet.group.called
-    message = f"{called}: no sign-off covers this diet."
-    severity = Severity.MEDIUM
+    waiting = waits.unsigned(diet, standing)
+    severity = waiting.severity
+    message = f"{called}: no sign-off covers this diet{f'; {waiting.words}' * bool(waiting.words)}."
     if named:
         severity = Severity.HIGH
         last = max(named, key=lambda s: (s.on, s.place.file))
@@ -118,12 +121,17 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
     elif later:
         kind = "sheet" if isinstance(later[0], DietSheet) else "rota"
         what = f"its {kind} of {later[0].start} is newer than the signature"
+    waiting = waits.changed(diet, last, standing)
+    since = f" It is {waiting.words}." if waiting.severity is Severity.HIGH else ""
+    if waiting.words and not since:
+        since = f" It waits for a signature, {waiting.words}."
     yield Check(
         verdict=Verdict.BREACH,
         about="changed after the signature",
-        message=f"{diet.group.called}: last signed by {last.by} on {last.on}; {what}.",
+        severity=waiting.severity,
+        message=f"{diet.group.called}: last signed by {last.by} on {last.on}; {what}.{since}",
         advice="Feed the diet that was signed until the vet has signed this one with "
-        "“dietcheck sign”.",
+        "“dietcheck sign”; the signature may go in with the change.",
         working=tuple(told),
         places=(*(one.place for one in later or standing), last.place),
     )

@@ -42,4 +42,6 @@ def files_of(diet: Diet) -> list[str]:
         for meal in sheet.meals.values():
             for line in meal.lines:
                 found += [part.place.file for part, _ in line.food.all_parts()]
+    for giver in diet.collection.givers.get(diet.group.id, ()):
+        found += [sheet.place.file for sheet in diet.collection.sheets.get(giver, ())]
     return list(dict.fromkeys(found))

@@ -1,8 +1,9 @@
 """Sugar in a ration, measured the way a limit counts it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     UNKNOWN,
@@ -26,8 +27,7 @@ _WINDOW_DAYS = {"7 days": 7}
 _SPANS = ("meal", "day", "7 days", "rota")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class Reading(Struct, frozen=True, eq=False):
     """A figure with the ration it was worked out from."""
 
     figure: Figure

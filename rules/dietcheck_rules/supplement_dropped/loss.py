@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Diet,
@@ -28,8 +29,7 @@ BULK = frozenset(
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Loss:
+class Loss(Struct, frozen=True, eq=False):
     """A supplement that is gone, the foods it was for that are left, and the nutrients now short.
 
     `compared` is False where the supplement states nothing that could be added up.

@@ -1,7 +1,8 @@
 """Sets the sums against their limits, animal by animal, and gathers what no label says."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from dietcheck.contract import (
     Alike,
@@ -24,8 +25,7 @@ from dietcheck_rules.supplement_stack import reports
 from dietcheck_rules.supplement_stack.products import D3, GAUGES, SOURCES, Summed, d3_sources
 
 
-@dataclass(slots=True)
-class Silence:
+class Silence(Struct):
     """What nobody states: the foods by nutrient, the limits it leaves open, the animals."""
 
     foods: dict[str, dict[Food, None]] = field(default_factory=dict)

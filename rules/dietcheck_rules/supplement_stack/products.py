@@ -1,7 +1,6 @@
 """What is summed: one nutrient in the products of a ration, or in everything of it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from dietcheck.contract import ZERO, Food, Interval, Profiles, Ration
 from dietcheck_rules.shared.levels.gauge import Gauge
@@ -12,8 +11,7 @@ FEEDS = frozenset({"compound feed", "supplement"})
 PRODUCTS = FEEDS | {"mineral", "medicine", "oil"}
 
 
-@dataclass(frozen=True, slots=True)
-class Summed(Gauge):
+class Summed(Gauge, frozen=True):
     """A nutrient in the products; with `everything`, in all other food too.
 
     `several` asks for two products at least: a range for the diet is no matter of a single one.

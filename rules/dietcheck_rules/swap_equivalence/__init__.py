@@ -23,6 +23,7 @@ from dietcheck_rules.swap_equivalence import reports
 from dietcheck_rules.swap_equivalence.asked import UNITS, Asked
 from dietcheck_rules.swap_equivalence.exchange import Exchange, exchanges
 from dietcheck_rules.swap_equivalence.judge import judge
+from dietcheck_rules.swap_equivalence.meals import meal_swaps
 
 ABOUT = "swaps"
 
@@ -47,8 +48,10 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     if nothing is None and not is_unchanged(diet):
         pairs |= {id(pair.after): pair for pair in steps(diet)}
     found = [(pair, exchange) for pair in pairs.values() for exchange in exchanges(pair)]
+    asked = Asked.of(limits, diet)
+    yield from meal_swaps(diet, asked)
     if found:
-        yield from _judge_all(diet, found, Asked.of(limits, diet))
+        yield from _judge_all(diet, found, asked)
     elif nothing is not None:
         yield nothing
     else:

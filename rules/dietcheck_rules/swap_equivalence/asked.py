@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import Diet, Limit, Limits, exact, format_interval
 from dietcheck_rules.shared.set_figures import figure
 from dietcheck_rules.shared.wording import standing_words
 
-KEY, RISE, DAYS = "swap-key-nutrient", "swap-rise", "swap-days"
-UNITS = {KEY: "0.8 times or 1.2 times", RISE: "1.1 times", DAYS: "3 days"}
+KEY, RISE, DAYS, FEEDS = "swap-key-nutrient", "swap-rise", "swap-days", "swap-feeds"
+UNITS = {KEY: "0.8 times or 1.2 times", RISE: "1.1 times", DAYS: "3 days", FEEDS: "7 feeds"}
 INFINITE = Decimal("Infinity")
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """The limits on the key nutrient, on the rise of energy and sugars, and on the days."""
+class Asked(Struct, frozen=True):
+    """The limits on key nutrient, rise of energy and sugars, days, and feeds of a whole meal."""
 
     key: Limit
     rise: Limit
     days: Limit
+    feeds: Limit
 
     @classmethod
     def of(cls, limits: Limits, diet: Diet) -> Asked:
         """What is asked for a group."""
-        return cls(*(figure(limits, diet, quantity) for quantity in (KEY, RISE, DAYS)))
+        return cls(*(figure(limits, diet, quantity) for quantity in UNITS))
 
     @property
     def key_least(self) -> Decimal:
@@ -46,6 +47,11 @@ class Asked:
     def days_off(self) -> Decimal:
         """How many days after its start a swap ends at the latest."""
         return INFINITE if self.days.at_most is None else self.days.at_most
+
+    @property
+    def feeds_most(self) -> Decimal:
+        """In how many feeds of a rota a meal may take the place of another."""
+        return INFINITE if self.feeds.at_most is None else self.feeds.at_most
 
     @property
     def key_words(self) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import Food
 from dietcheck_rules.shared.pairing import MealLine, SheetPair, meal_lines, pair_lines
@@ -11,8 +12,7 @@ from dietcheck_rules.shared.pairing import MealLine, SheetPair, meal_lines, pair
 ADDED = frozenset({"supplement", "mineral", "medicine"})  # judged by supplement-dropped
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Exchange:
+class Exchange(Struct, frozen=True, eq=False):
     """Lines that are gone, and the lines in their place. `said`: the new line says so itself."""
 
     outs: tuple[MealLine, ...]

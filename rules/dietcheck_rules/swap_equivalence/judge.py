@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     ZERO,
@@ -28,8 +29,7 @@ from dietcheck_rules.swap_equivalence.exchange import Exchange
 Content = Callable[[Profile], Interval]  # of one food, per 100 g as fed
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Held:
+class Held(Struct, frozen=True, eq=False):
     """One figure before and after, for the animal that it is worst for."""
 
     animal: Animal
@@ -155,11 +155,11 @@ def _meal_and_end(pair: SheetPair, exchange: Exchange, asked: Asked) -> Iterator
         yield reports.other_meal(pair, exchange, moved[0])
     until = pair.after.until
     days = None if until is None else (until - pair.after.start).days
-    if (days is None or days > asked.days_off) and not _approved(pair.now):
+    if (days is None or days > asked.days_off) and not approved(pair.now):
         yield reports.end(pair, exchange, days, asked)
 
 
-def _approved(diet: Diet) -> bool:
+def approved(diet: Diet) -> bool:
     """Whether someone who may sign has signed the group's diet as it stands."""
     collection, group = diet.collection, diet.group.id
     return any(

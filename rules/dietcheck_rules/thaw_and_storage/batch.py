@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Check,
@@ -26,8 +27,7 @@ FISH = frozenset({"fish", "shellfish"})
 THAW_COLD = "thawed in the chiller or on ice, never at room temperature (CrisseySlifka2000)"
 
 
-@dataclass(frozen=True, slots=True)
-class Fed:
+class Fed(Struct, frozen=True):
     """A frozen food and the lines of one group that bring it."""
 
     diet: Diet

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import cache
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.contract import Check, Diet, Food, Severity, Verdict
 from dietcheck_rules.toxic_item.assess import Risk, risk_of
@@ -17,8 +19,7 @@ from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens
 FOOD_CLASSES = frozenset({"fruit", "dried fruit", "fruit juice", "nut", "grain", "vegetable"})
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One thing that a word may mean; `item` is the toxic item it then is, if any."""
 
     name: str

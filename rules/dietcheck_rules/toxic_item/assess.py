@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from dietcheck.contract import Animal, Food, Severity, Taxon
 from dietcheck_rules.toxic_item.items import Condition, Item, Row, Tolerance, item
@@ -20,8 +22,7 @@ STONE_ASKED = (
 UNCOOKED = frozenset({"raw", "undercooked"})
 
 
-@dataclass(frozen=True, slots=True)
-class Risk:
+class Risk(Struct, frozen=True):
     """An item in a food that harms a taxon. `open_questions` is empty when nothing is in doubt.
 
     `severity` is what the row, the evidence, a tolerance, a cap and the doubts leave of it.

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from decimal import Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.contract import Interval, Taxon, exact, find_taxon, format_interval
 from dietcheck_rules.toxic_item.assess import Risk
@@ -48,8 +50,7 @@ CONTENT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Eaten:
+class Eaten(Struct, frozen=True):
     """Grams of a food for one animal: on its worst day, and over the days of a rota."""
 
     worst_day: Interval
@@ -57,8 +58,7 @@ class Eaten:
     days: int
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """What an animal is offered, set against the lowest published harmful dose.
 
     `share` is the offered amount over that dose (1: the dose itself). `own` tells whether the

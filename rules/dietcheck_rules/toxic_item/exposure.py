@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from dietcheck.contract import ZERO, Animal, Diet, Food, Interval, Offer, PlannedDay, When
 from dietcheck_rules.toxic_item.words import tokens
@@ -14,8 +15,7 @@ STONED = frozenset({"stoned", "destoned", "pitted", "without"})
 SHARES = 3  # that a dominant animal may take of food given to several
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Exposure:
+class Exposure(Struct, frozen=True, eq=False):
     """One food, with the offers that hold it and its largest share of each.
 
     `own` is False for food laid out for another group that these animals can get at.

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.contract import Severity, SourceRef
 from dietcheck_rules.toxic_item.words import table
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(Struct, frozen=True):
     """When a row holds. Empty fields ask nothing; `text` says it in words."""
 
     parts: tuple[str, ...] = ()
@@ -33,8 +33,7 @@ class Condition:
         return any((self.parts, self.forms, self.organisms, self.words, self.stages, self.health))
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """Who is harmed and how gravely. `severity` is the one the evidence carries."""
 
     taxa: tuple[str, ...]
@@ -48,8 +47,7 @@ class Row:
     seen: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tolerance:
+class Tolerance(Struct, frozen=True):
     """A taxon that is less affected as far as known."""
 
     taxon: str
@@ -58,8 +56,7 @@ class Tolerance:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Dose:
+class Dose(Struct, frozen=True):
     """A published dose, as printed. `low` and `high` are in `unit`.
 
     `cumulative`: the source counts all that was eaten over weeks or months, not what a day brings.
@@ -77,8 +74,7 @@ class Dose:
     cumulative: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Content:
+class Content(Struct, frozen=True):
     """How much of a substance a product holds, in `unit`.
 
     `pure`: a product that a label gives a percentage of, as "70 % cocoa".
@@ -95,8 +91,7 @@ class Content:
     pure: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Disagreement:
+class Disagreement(Struct, frozen=True):
     """A point on which sources differ, with what is used. `point` numbers it."""
 
     point: int
@@ -104,8 +99,7 @@ class Disagreement:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cap:
+class Cap(Struct, frozen=True):
     """Names of an item that never grade higher than `severity`, and why."""
 
     names: tuple[str, ...]
@@ -113,8 +107,7 @@ class Cap:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One toxic item with its rows, doses and contents."""
 
     id: str

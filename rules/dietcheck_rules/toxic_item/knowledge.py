@@ -7,9 +7,11 @@ the food's part and form, and what is said of it that is more, or less, than is 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     Food,
@@ -243,8 +245,7 @@ def _rank(severity: Severity) -> int:
 # -- what is said and not so -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Claim:
+class Claim(Struct, frozen=True):
     """Something said about a food, how far it holds, and what is known. An entry of the table."""
 
     id: str

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from dietcheck.contract import Food
 from dietcheck_rules.toxic_item.told import Telling, said_of, tellings
@@ -19,8 +21,7 @@ RANK_MARKS = frozenset({"x", "var.", "subsp.", "ssp.", "spp.", "sp.", "cf."})
 JOINED = 6  # letters from which two words written as one are still recognised
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
+class Hit(Struct, frozen=True):
     """An item that a food may be. `certain`: what it is needs no further question.
 
     `word` is the name or the organism that led there; `by_name` says which of the two. `told`: the
@@ -35,8 +36,7 @@ class Hit:
     ask: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Identity:
+class Identity(Struct, frozen=True):
     """What a food says of itself, reduced to what matching looks at."""
 
     names: tuple[str, ...]
@@ -51,8 +51,7 @@ class Identity:
         return cls(food.names(), food.organism, food.family, food.food_class, said_of(food))
 
 
-@dataclass(slots=True)
-class Register:
+class Register(Struct):
     """Names and organisms of all items, ready to be looked up."""
 
     phrases: dict[str, list[tuple[Tokens, str, str]]] = field(

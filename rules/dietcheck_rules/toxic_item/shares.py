@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     ZERO,
@@ -58,8 +59,7 @@ def share_checks(diet: Diet, limits: Limits, found: Sequence[Pair]) -> Iterator[
             yield from [trifle] if trifle else _check(diet, alike, of_greens, pairs, "greens")
 
 
-@dataclass(frozen=True, slots=True)
-class _FedAlike:
+class _FedAlike(Struct, frozen=True):
     """Animals that get the same every day, with their rations of the different days."""
 
     animals: tuple[Animal, ...]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Literal
+
+from msgspec import Struct
 
 from dietcheck.contract import Food
 from dietcheck_rules.toxic_item.words import Tokens, table, tokens
@@ -16,8 +17,7 @@ Simple = frozenset[str]
 EVERYTHING = "*"
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Struct, frozen=True):
     """The parts and forms of a food as simple parts and states; None where they are not known.
 
     `names` are its names as compared, for conditions that hang on a word.

@@ -6,8 +6,9 @@ How much thiamin and vitamin E fish calls for is judged elsewhere, by amounts.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date
+
+from msgspec.structs import replace
 
 from dietcheck.contract import Check, Diet, Food, Severity, Verdict
 from dietcheck_rules.toxic_item.assess import Risk

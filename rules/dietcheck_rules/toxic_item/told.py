@@ -7,9 +7,10 @@ the part, the form, the medicines or the additives. Where meat comes from is jud
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
 
 from dietcheck.contract import Food
 from dietcheck_rules.toxic_item.words import Tokens, table, tokens
@@ -20,8 +21,7 @@ DENIED_AFTER = frozenset({"free", "negative", "inhibitor", "none"})
 NEAR = 2  # words within which a "no" is taken to belong to what follows
 
 
-@dataclass(frozen=True, slots=True)
-class Telling:
+class Telling(Struct, frozen=True):
     """What must be said of a food for an item to be in it, or not.
 
     `said` settles that it is, `cleared` that it is not; with neither, or with both, a food that

@@ -5,9 +5,10 @@ one ledger: each alone is little, together they are not. Past days count as far 
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from decimal import Decimal
 from importlib.resources import files
+
+from msgspec.structs import replace
 
 from dietcheck.contract import (
     Alike,

@@ -5,7 +5,8 @@ out, so that an amount that is not known well makes no difference here.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Animal,
@@ -37,8 +38,7 @@ ABOUT = "treats on top of the ration"
 UNIT = ("kcal/animal", "animal", "day")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Day:
+class _Day(Struct, frozen=True, eq=False):
     when: When
     portions: tuple[Portion, ...]
 
@@ -47,8 +47,7 @@ class _Day:
         return tuple(one for one in self.portions if is_treat(one.line))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Added:
+class _Added(Struct, frozen=True, eq=False):
     figure: Figure
     day: _Day
     plain: _Day

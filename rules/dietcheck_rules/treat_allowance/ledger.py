@@ -1,8 +1,9 @@
 """Treats as each quantity of the limit table counts them, for one animal."""
 
 from collections.abc import Callable, Hashable, Iterator, Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
+
+from msgspec import Struct, field
 
 from dietcheck.contract import (
     UNKNOWN,
@@ -53,16 +54,14 @@ UNITS: Mapping[str, frozenset[tuple[str, str]]] = {
 }
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class Reading(Struct, frozen=True, eq=False):
     """A figure with the treats it was worked out from."""
 
     figure: Figure
     treats: Treats
 
 
-@dataclass(slots=True, eq=False)
-class _Parted:
+class _Parted(Struct, eq=False):
     """The days of animals that are fed alike, parted into treats and the rest, each run once."""
 
     diet: Diet
@@ -97,14 +96,13 @@ class _Parted:
                 yield (day,)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Ledger:
+class Ledger(Struct, frozen=True, eq=False):
     """The treats of one animal, asked for one quantity after the other."""
 
     diet: Diet
     animal: Animal
     method: EnergyMethod
-    _parted: _Parted = field(repr=False)
+    _parted: _Parted
 
     @classmethod
     def of_group(cls, diet: Diet) -> Mapping[Animal, "Ledger"]:

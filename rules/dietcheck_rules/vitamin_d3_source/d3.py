@@ -4,7 +4,6 @@ The food table gives D2 and D3 as one figure. Only a label or an analysis that p
 what is in between counts as a range from nothing to all of it.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from dietcheck.contract import ZERO, Food, Interval, Profiles
@@ -15,8 +14,7 @@ _D2 = frozenset({"fungus", "yeast"})
 _FIGURES = ("label", "analysis")
 
 
-@dataclass(frozen=True, slots=True)
-class D3Gauge(Gauge):
+class D3Gauge(Gauge, frozen=True):
     """Vitamin D counted only as far as it is known to be D3."""
 
     def content(self, food: Food, profiles: Profiles) -> Interval:

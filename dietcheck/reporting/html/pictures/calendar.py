@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from dietcheck.quantities import Interval, format_interval
 from dietcheck.quantities.show import plain
@@ -15,8 +15,7 @@ from dietcheck.reporting.html.pictures.svg import box, element, line, picture, w
 WIDTH, HEIGHT, FLOOR, CEILING = 320, 104, 84, 24
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """One quantity over some days.
 
     `limit_said` tells where the lines come from; `is_daily` that they hold for every single day, so

@@ -1,7 +1,8 @@
 """A share of the diet by food class, measured the way a limit counts it."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     Animal,
@@ -19,8 +20,7 @@ from dietcheck_rules.shared.class_shares.spans import OVER, spans
 _BASES = ("dry matter", "as fed", "unstated")
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Struct, frozen=True):
     """A quantity of the limit table: its name, the foods in words, and their classes."""
 
     quantity: str
@@ -28,8 +28,7 @@ class Share:
     classes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class Reading(Struct, frozen=True, eq=False):
     """A figure with the ration it was worked out from."""
 
     figure: Figure

@@ -1,7 +1,8 @@
 """The runs of days a limit speaks of, with what an animal is offered in them."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from dietcheck.contract import Animal, Diet, PlannedDay, Ration, When
 
@@ -9,8 +10,7 @@ _DAYS = {"7 days": 7}
 OVER = ("day", "7 days", "rota")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Span:
+class Span(Struct, frozen=True, eq=False):
     """Days in a row, or days that are fed alike, and one animal's ration of them."""
 
     ration: Ration

@@ -1,14 +1,13 @@
 """A case: figures that stand alike against one limit."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from dietcheck.contract import Alike, Applied, Food, Limit
 from dietcheck_rules.shared.levels.gauge import Gauge
 from dietcheck_rules.shared.levels.spans import Span
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Case:
+class Case(Struct, frozen=True, eq=False):
     """Figures that stand alike against one limit, the worst first, with the worst one's days.
 
     `silent` are the foods of those days that do not state what is measured.

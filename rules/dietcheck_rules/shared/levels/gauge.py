@@ -1,8 +1,9 @@
 """What is measured: one nutrient of a ration, in the unit and on the basis a limit counts in."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from dietcheck.contract import (
     ZERO,
@@ -25,8 +26,7 @@ HUNDRED = exact(100)
 Counts = Callable[[Food], bool]
 
 
-@dataclass(frozen=True, slots=True)
-class Gauge:
+class Gauge(Struct, frozen=True):
     """One nutrient under the name that limits call it by.
 
     With `below` it is a ratio: the nutrient divided by that other one, by mass, each food's amount

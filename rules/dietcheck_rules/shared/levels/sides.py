@@ -1,9 +1,10 @@
 """Floors and ceilings apart: each has its own most specific rows and its own strictest one."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import lru_cache
 from typing import Literal
+
+from msgspec.structs import replace
 
 from dietcheck.contract import Applied, Diet, Limit, Limits, Standing
 
