@@ -8,11 +8,13 @@ from typing import Any
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from dietcheck.errors import NotARepository
+from dietcheck.outside.files import Unreadable
 from dietcheck.reading.check import FileFacts, capped, check_file, read_loosely
 from dietcheck.reading.identity import Identity, path_of, say
 from dietcheck.reading.positions import locate
 from dietcheck.reading.problems import Flaw, Place, Problem, show
-from dietcheck.reading.sources import TOTAL_LIMIT, NotARepository, Source, Unreadable, too_much
+from dietcheck.reading.sources import TOTAL_LIMIT, Source, too_much
 
 ROOT_RECORD = "dietcheck.yaml"
 

@@ -120,8 +120,9 @@ def _schemas(made: dict[str, str]) -> dict[str, str]:
     from dietcheck.collection.build import build
     from dietcheck.collection.places import Pointer
     from dietcheck.commands.schema import all_files, known_of
+    from dietcheck.outside.files import is_record_name
     from dietcheck.reading import check_file
-    from dietcheck.reading.sources import hidden, is_record_name
+    from dietcheck.reading.sources import hidden
 
     facts = [
         check_file(file, text.encode())
