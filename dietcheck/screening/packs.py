@@ -7,13 +7,13 @@ repository under check.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from importlib.metadata import entry_points
 from typing import Any, TypeGuard
 
 import pluggy
 from msgspec import Struct
 
 from dietcheck.errors import JobError
+from dietcheck.outside.packages import entry_points
 from dietcheck.reading import read_trusted
 from dietcheck.screening.hookspecs import CONTRACT, PROJECT, Hooks, Pack, Rule
 from dietcheck.screening.watch import FOREIGN, Allowance, described
