@@ -7,6 +7,7 @@ repository under check.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from types import FunctionType, ModuleType
 from typing import Any, TypeGuard
 
 import pluggy
@@ -106,8 +107,20 @@ def _is_pack(pack: object) -> TypeGuard[Pack]:
     return pack.sources is None or callable(getattr(pack.sources, "read_bytes", None))
 
 
+class _Manager(pluggy.PluginManager):
+    """Of a module only marked functions are looked at: at all names it takes longer than loading."""
+
+    def parse_hookimpl_opts(self, plugin: object, name: str) -> pluggy.HookimplOpts | None:
+        """How a function is marked, or None."""
+        if isinstance(plugin, ModuleType):
+            found = vars(plugin).get(name)
+            if type(found) is not FunctionType or not hasattr(found, f"{PROJECT}_impl"):
+                return None
+        return super().parse_hookimpl_opts(plugin, name)
+
+
 def _manager(plugin: object) -> pluggy.PluginManager:
-    manager = pluggy.PluginManager(PROJECT)
+    manager = _Manager(PROJECT)
     manager.add_hookspecs(Hooks)
     manager.register(plugin)
     manager.check_pending()
