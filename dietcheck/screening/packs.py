@@ -108,13 +108,15 @@ def _is_pack(pack: object) -> TypeGuard[Pack]:
 
 
 class _Manager(pluggy.PluginManager):
-    """Of a module only marked functions are looked at: at all names it takes longer than loading."""
+    """Passes over what cannot be a hook: to look closely at each name takes longer than loading."""
 
     def parse_hookimpl_opts(self, plugin: object, name: str) -> pluggy.HookimplOpts | None:
         """How a function is marked, or None."""
         if isinstance(plugin, ModuleType):
             found = vars(plugin).get(name)
-            if type(found) is not FunctionType or not hasattr(found, f"{PROJECT}_impl"):
+            if isinstance(found, type) or not callable(found):
+                return None
+            if type(found) is FunctionType and not hasattr(found, f"{PROJECT}_impl"):
                 return None
         return super().parse_hookimpl_opts(plugin, name)
 
