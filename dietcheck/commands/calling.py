@@ -13,6 +13,7 @@ from dietcheck.commands.arguments import Parser, Usage
 from dietcheck.commands.output import say
 from dietcheck.commands.progress import progress
 from dietcheck.errors import show
+from dietcheck.reading.trusted import keep_tables
 from dietcheck.remembering.answers import Memory
 
 
@@ -38,6 +39,7 @@ def call(arguments: Sequence[str], memory: Memory | None) -> int:
     given = parser.parse_args(rest, argparse.Namespace(memory=memory))
     with progress(f"dietcheck {name}"):
         status: int = module.run(given)
+    keep_tables()
     return status
 
 

@@ -131,7 +131,7 @@ class Memory:
         return bundled and of_program() == self._program
 
     def _place(self) -> str:
-        return digest((b"meaning", *self._way()))
+        return f"meaning-{digest(self._way())}"
 
     def _way(self) -> Iterator[bytes]:
         yield from map(encoded, (self._program or "", os.getcwd(), str(self._colour)))
@@ -166,7 +166,7 @@ class Memory:
         heard = (answers[question] for question in meaning.questions)
         known = (*meaning.parts(), encoded(where), encoded(on), joined(named), _words(heard))
         held = () if files is None else _held(files)
-        return digest((b"answer", *self._way(), joined(known), *held))
+        return f"answer-{digest((*self._way(), joined(known), *held))}"
 
 
 def draft_name(folder: str, file: str) -> str:

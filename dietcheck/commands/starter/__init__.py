@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import re
 from datetime import date, timedelta
-from importlib.resources import files
 
 from msgspec import Struct
+
+from dietcheck.outside.packages import files
 
 # Where a file goes, and what it is called here (a name with a dot in front is easily left out of
 # a package). The schemas for editors are added: they are made from the records.

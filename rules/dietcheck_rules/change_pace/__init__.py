@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from importlib.resources import files
 
 from msgspec import Struct
 
@@ -21,6 +20,7 @@ from dietcheck.contract import (
     Standing,
     Verdict,
     exact,
+    files,
     format_interval,
     hold,
     hookimpl,

@@ -6,7 +6,6 @@ causes: one finding for a food and what is the matter with it, whatever the numb
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -18,6 +17,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hookimpl,
     not_applicable,
 )

@@ -4,11 +4,10 @@ from collections import defaultdict
 from collections.abc import Mapping
 from decimal import Decimal
 from functools import cache
-from importlib.resources import files
 
 from msgspec import Struct
 
-from dietcheck.contract import ZERO, Diet, Food, Interval, format_interval, read_trusted
+from dietcheck.contract import ZERO, Diet, Food, Interval, files, format_interval, read_trusted
 
 # What `weakness` says of a figure → the cause it is reported under. A label's minimum or maximum
 # is a fair statement and no cause.

@@ -6,7 +6,6 @@ here it is shown beside the count.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -18,6 +17,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hold,
     hookimpl,
     not_applicable,

@@ -5,7 +5,6 @@ limits.yaml; most of it is common practice and says so.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Applied,
@@ -17,6 +16,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     fruit_share,
     hold,
     hookimpl,

@@ -5,7 +5,6 @@ of it. Only where each is fed on its own do the lines for others not count.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from msgspec import Struct
 
@@ -21,6 +20,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     When,
+    files,
     find_foods,
     format_interval,
     hookimpl,

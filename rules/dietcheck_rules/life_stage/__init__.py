@@ -5,7 +5,6 @@ with `stages` what its label names.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -22,6 +21,7 @@ from dietcheck.contract import (
     Verdict,
     When,
     exact,
+    files,
     hookimpl,
     not_applicable,
 )

@@ -1,9 +1,8 @@
 """Two foods of the food list whose names a hurried keeper would mix up."""
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
-from dietcheck.contract import Check, Food, Group, Rule, Severity, Verdict, World, hookimpl
+from dietcheck.contract import Check, Food, Group, Rule, Severity, Verdict, World, files, hookimpl
 from dietcheck_rules.look_alike_food.pairs import Pair, pairs
 from dietcheck_rules.toxic_item.assess import Risk, risks
 

@@ -5,7 +5,6 @@ nobody states are gathered into one finding, which says what label lines would s
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -16,6 +15,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hold,
     hookimpl,
     not_applicable,

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from dietcheck.contract import (
@@ -16,6 +15,7 @@ from dietcheck.contract import (
     Severity,
     SourceRef,
     Verdict,
+    files,
     read_trusted,
 )
 

@@ -8,7 +8,6 @@ That one person writes and approves a diet is another matter: nobody else has lo
 
 from collections.abc import Iterable, Iterator
 from datetime import date
-from importlib.resources import files
 
 from dietcheck.contract import (
     Acceptance,
@@ -21,6 +20,7 @@ from dietcheck.contract import (
     SignOff,
     Verdict,
     allowed,
+    files,
     hookimpl,
     last_signed,
     moved,
