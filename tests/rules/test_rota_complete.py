@@ -211,19 +211,17 @@ def fortnight(first: str) -> str:
 
 def test_a_past_hole_goes_with_the_rota_that_had_it() -> None:
     """Day 1 comes round on 30 November, when another rota is in force."""
-    old = {"dietcheck": records.settings(rota_days=14), "rota": fortnight("{morning: roots}")}
-    assert found(**old) == [("hole", Severity.HIGH)]
-    assert not found(**old, later=records.rota([FULL] * 14, start="2026-11-28"))
+    days, rota = records.settings(rota_days=14), fortnight("{morning: roots}")
+    later = records.rota([FULL] * 14, start="2026-11-28")
+    assert found(dietcheck=days, rota=rota) == [("hole", Severity.HIGH)]
+    assert not found(dietcheck=days, rota=rota, later=later)
 
 
 def test_a_past_hole_goes_with_the_sheet_that_had_it() -> None:
-    old = {
-        "dietcheck": records.settings(rota_days=14),
-        "rota": fortnight("{morning: leaves, afternoon: roots}"),
-    }
-    assert ("hole", Severity.HIGH) in found(**old)
+    days, rota = records.settings(rota_days=14), fortnight("{morning: leaves, afternoon: roots}")
+    assert ("hole", Severity.HIGH) in found(dietcheck=days, rota=rota)
     both = records.sheet({"roots": [CARROT], "leaves": [CARROT]}, start="2026-11-28")
-    assert not found(**old, later=both)
+    assert not found(dietcheck=days, rota=rota, later=both)
 
 
 def test_a_group_that_nobody_lives_in_and_that_has_no_diet_is_nothing_to_judge() -> None:
