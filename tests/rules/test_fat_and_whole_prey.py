@@ -155,7 +155,7 @@ def test_without_prey_there_is_nothing_to_count() -> None:
     [("moisture: 0 %,", "how much"), ("moisture: 0 to 70 %,", "how much"), ("", "water")],
 )
 def test_a_cannot_tell_names_what_would_settle_it(moisture: str, words: str) -> None:
-    """1 to 60 g of prey beside 100 g of dry kibble: from 1 to 38 % of dry matter; the cap is 10 %."""
+    """1 to 60 g of prey beside 100 g of dry kibble a day; the cap is 10 % of dry matter."""
     mouse = f"{{class: whole prey, label: {{basis: as fed, {moisture} crude_fat: 20 %}}}}"
     house = (
         "{group: tapir, quantity: whole-prey-feeds, at_most: 9 feeds, over: 7 days, severity: low,"
