@@ -48,10 +48,26 @@ class Heard:
 
     def __init__(self) -> None:
         self.answers: dict[Question, str] = {}
+        self._process = os.getpid()
+        self.is_all = False
+        self._elsewhere = os.pipe()
+        os.set_blocking(self._elsewhere[0], False)
 
     def note(self, question: Question, answer: bytes | None) -> None:
+        """Note a question; one that a forked process asks can only be told of."""
         if answer is None or not self._is_fixed(question, answer):
             self.answers[question] = digest(answer)
+            if os.getpid() != self._process:
+                os.write(self._elsewhere[1], b"?")
+
+    def close(self) -> None:
+        """Note no more; `is_all` then tells whether all questions are noted."""
+        try:
+            self.is_all = not os.read(self._elsewhere[0], 1)
+        except BlockingIOError:  # nobody wrote
+            self.is_all = True
+        for end in self._elsewhere:
+            os.close(end)
 
     def _is_fixed(self, question: Question, answer: bytes) -> bool:
         where, arguments, given, _ = question
@@ -75,6 +91,7 @@ class listening:
 
     def __exit__(self, *_: object) -> None:
         _listening.remove(self._heard)
+        self._heard.close()
 
 
 def digest(answer: bytes | None) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -57,3 +58,16 @@ def test_no_git_at_all_is_an_answer_too(repo: Path, monkeypatch: pytest.MonkeyPa
         git(repo, WHERE)
     monkeypatch.setenv("PATH", str(repo))
     assert set(Again(heard.answers).answers().values()) == {REFUSED}
+
+
+def test_what_another_process_asked_is_not_known_here(repo: Path) -> None:
+    commit = git(repo, ["rev-parse", "HEAD"]).decode().strip()
+    for question, is_all in (["ls-tree", "-r", "-z", commit], True), (["status"], False):
+        with listening() as heard:
+            git(repo, WHERE)
+            child = os.fork()
+            if not child:
+                git(repo, question)
+                os._exit(0)
+            os.waitpid(child, 0)
+        assert heard.is_all == is_all
