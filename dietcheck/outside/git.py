@@ -153,7 +153,8 @@ def _command(question: Question) -> list[str]:
 def _environment(unset: tuple[str, ...]) -> dict[str, str]:
     environment = {**os.environ, "GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
     environment["GIT_ALLOW_PROTOCOL"] = "none"  # for an older git, which would fetch all the same
-    environment["GIT_NO_REPLACE_OBJECTS"] = "1"  # an id means what it says
+    environment["GIT_NO_REPLACE_OBJECTS"] = "1"  # an id means what it says,
+    environment["GIT_GRAFT_FILE"] = os.devnull  # and a commit has the parents that it names
     environment["GIT_OPTIONAL_LOCKS"] = "0"  # looking must not write the index anew
     if unset:  # not by -c, which a name with “=” in it would mislead
         start = int(environment.get("GIT_CONFIG_COUNT") or 0)
@@ -181,6 +182,8 @@ def _starts_a_filter(name: str) -> bool:
 
 
 def _is_id(word: bytes) -> bool:
+    """Whether it is a full id, or the parent of one, which a commit can no more change."""
+    word = word.removesuffix(b"^")
     return len(word) in (40, 64) and not word.translate(None, b"0123456789abcdef")
 
 

@@ -45,6 +45,15 @@ def test_what_has_a_full_id_is_fixed_if_it_is_there_and_the_place_is_known(repo:
             git(repo, ["ls-tree", "-r", "-z", commit])
             git(repo, ["cat-file", "--batch"], blob)
         assert len(heard.answers) == (1 if place_known else 2)
+    succeed("git", "commit", "-q", "--allow-empty", "-m", "x", cwd=repo)
+    later = git(repo, ["rev-parse", "HEAD"]).decode().strip()
+    with listening() as heard:
+        git(repo, WHERE)
+        git(repo, ["ls-tree", "-r", "-z", f"{later}^"])
+        with pytest.raises(JobError):
+            git(repo, ["ls-tree", "-r", "-z", f"{commit}^"])  # there may be one in a fuller copy
+    assert list(heard.answers.values()).count(REFUSED) == 1
+    assert len(heard.answers) == 2
     with listening() as heard:
         git(repo, WHERE)
         git(repo, ["ls-tree", "-r", "-z", "HEAD"])
