@@ -126,7 +126,7 @@ def run(given: argparse.Namespace) -> int:
         write_whole(target, render(target.kind, report, asked))
         complain(f"dietcheck: wrote {show(target.file, 300)}")
     status = report.status(given.block_on)
-    if memory is not None and _may_be_remembered(given, report):
+    if memory is not None and heard.is_all and _may_be_remembered(given, report):
         on = given.on.isoformat() if given.on else ""
         meaning = Meaning(given.folder, given.staged, on, given.draft, heard.answers)
         held = None if given.staged else files

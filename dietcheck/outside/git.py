@@ -48,10 +48,26 @@ class Heard:
 
     def __init__(self) -> None:
         self.answers: dict[Question, str] = {}
+        self._process = os.getpid()
+        self.is_all = False
+        self._elsewhere = os.pipe()
+        os.set_blocking(self._elsewhere[0], False)
 
     def note(self, question: Question, answer: bytes | None) -> None:
+        """Note a question; one that a forked process asks can only be told of."""
         if answer is None or not self._is_fixed(question, answer):
             self.answers[question] = digest(answer)
+            if os.getpid() != self._process:
+                os.write(self._elsewhere[1], b"?")
+
+    def close(self) -> None:
+        """Note no more; `is_all` then tells whether all questions are noted."""
+        try:
+            self.is_all = not os.read(self._elsewhere[0], 1)
+        except BlockingIOError:  # nobody wrote
+            self.is_all = True
+        for end in self._elsewhere:
+            os.close(end)
 
     def _is_fixed(self, question: Question, answer: bytes) -> bool:
         where, arguments, given, _ = question
@@ -75,6 +91,7 @@ class listening:
 
     def __exit__(self, *_: object) -> None:
         _listening.remove(self._heard)
+        self._heard.close()
 
 
 def digest(answer: bytes | None) -> str:
@@ -136,7 +153,8 @@ def _command(question: Question) -> list[str]:
 def _environment(unset: tuple[str, ...]) -> dict[str, str]:
     environment = {**os.environ, "GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
     environment["GIT_ALLOW_PROTOCOL"] = "none"  # for an older git, which would fetch all the same
-    environment["GIT_NO_REPLACE_OBJECTS"] = "1"  # an id means what it says
+    environment["GIT_NO_REPLACE_OBJECTS"] = "1"  # an id means what it says,
+    environment["GIT_GRAFT_FILE"] = os.devnull  # and a commit has the parents that it names
     environment["GIT_OPTIONAL_LOCKS"] = "0"  # looking must not write the index anew
     if unset:  # not by -c, which a name with “=” in it would mislead
         start = int(environment.get("GIT_CONFIG_COUNT") or 0)
@@ -164,6 +182,8 @@ def _starts_a_filter(name: str) -> bool:
 
 
 def _is_id(word: bytes) -> bool:
+    """Whether it is a full id, or the parent of one, which a commit can no more change."""
+    word = word.removesuffix(b"^")
     return len(word) in (40, 64) and not word.translate(None, b"0123456789abcdef")
 
 

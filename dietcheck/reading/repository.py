@@ -56,6 +56,7 @@ def read_repository(source: Source, drafts: Sequence[tuple[str, bytes]] = ()) ->
     root = _read(source, ROOT_RECORD)
     left_out_names = _left_out(root)
     kept = [n for n in names if n == ROOT_RECORD or not _covers(left_out_names, n)]
+    left_out = tuple(sorted(set(names).difference(kept)))
     if kept == [ROOT_RECORD] and not drafts:
         raise NotARepository(
             f"there is nothing here but {ROOT_RECORD}: no groups, foods or diet sheets.",
@@ -72,7 +73,7 @@ def read_repository(source: Source, drafts: Sequence[tuple[str, bytes]] = ()) ->
     return Repository(
         tuple(files),
         tuple(sorted(problems)),
-        tuple(n for n in names if n not in set(kept)),
+        left_out,
         source.describe(),
         raws,
     )

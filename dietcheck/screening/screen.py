@@ -68,10 +68,10 @@ def _report(
     on: date,
     places: dict[Pointer, Place],
 ) -> Report:
-    for finding in outcome.findings:
-        for pointer in finding.check.places:
-            if pointer not in places:
-                places[pointer] = repository.place(pointer.file, pointer.path)
+    told = (pointer for finding in outcome.findings for pointer in finding.check.places)
+    for pointer in sorted(dict.fromkeys(told), key=lambda one: one.file):  # a file at a time
+        if pointer not in places:
+            places[pointer] = repository.place(pointer.file, pointer.path)
     return Report(
         name=collection.settings.name,
         on=on,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -44,6 +45,15 @@ def test_what_has_a_full_id_is_fixed_if_it_is_there_and_the_place_is_known(repo:
             git(repo, ["ls-tree", "-r", "-z", commit])
             git(repo, ["cat-file", "--batch"], blob)
         assert len(heard.answers) == (1 if place_known else 2)
+    succeed("git", "commit", "-q", "--allow-empty", "-m", "x", cwd=repo)
+    later = git(repo, ["rev-parse", "HEAD"]).decode().strip()
+    with listening() as heard:
+        git(repo, WHERE)
+        git(repo, ["ls-tree", "-r", "-z", f"{later}^"])
+        with pytest.raises(JobError):
+            git(repo, ["ls-tree", "-r", "-z", f"{commit}^"])  # there may be one in a fuller copy
+    assert list(heard.answers.values()).count(REFUSED) == 1
+    assert len(heard.answers) == 2
     with listening() as heard:
         git(repo, WHERE)
         git(repo, ["ls-tree", "-r", "-z", "HEAD"])
@@ -57,3 +67,16 @@ def test_no_git_at_all_is_an_answer_too(repo: Path, monkeypatch: pytest.MonkeyPa
         git(repo, WHERE)
     monkeypatch.setenv("PATH", str(repo))
     assert set(Again(heard.answers).answers().values()) == {REFUSED}
+
+
+def test_what_another_process_asked_is_not_known_here(repo: Path) -> None:
+    commit = git(repo, ["rev-parse", "HEAD"]).decode().strip()
+    for question, is_all in (["ls-tree", "-r", "-z", commit], True), (["status"], False):
+        with listening() as heard:
+            git(repo, WHERE)
+            child = os.fork()
+            if not child:
+                git(repo, question)
+                os._exit(0)
+            os.waitpid(child, 0)
+        assert heard.is_all == is_all
