@@ -251,8 +251,8 @@ def test_the_arithmetic_ends_on_the_basis_of_the_limit(basis: str) -> None:
         "body mass": "3 mg per kg body mass",
     }[basis]  # fmt: skip
     house = (
-        f"{{group: tapir, quantity: stacked-copper, at_most: {bound}, over: day, severity: medium, why: x,"
-        " set_by: Dr Vale, on: 2026-01-01, source: site rule}"
+        f"{{group: tapir, quantity: stacked-copper, at_most: {bound}, over: day, "
+        "severity: medium, why: x, set_by: Dr Vale, on: 2026-01-01, source: site rule}"
     )
     checks = said(OTTER, ("hay", 89), ("pellet", 10), ("dust", 1), limits=house)
     check = next(c for c in checks if c.limit and c.limit.set_by)
