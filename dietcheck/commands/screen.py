@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Mapping, Sequence
+from contextlib import nullcontext
 from pathlib import Path
 
 from dietcheck.commands.arguments import Usage, read_day, read_severity, today
@@ -13,6 +14,7 @@ from dietcheck.commands.report_files import check_targets, read_target, write_wh
 from dietcheck.errors import JobError
 from dietcheck.outside.files import Lying, Unreadable, read_plain_file
 from dietcheck.outside.git import listening
+from dietcheck.reading.kept import records_kept
 from dietcheck.reading.problems import listed, show
 from dietcheck.reading.sources import name_problem
 from dietcheck.remembering.answers import Answer, Meaning, Memory, draft_name
@@ -103,7 +105,7 @@ def run(given: argparse.Namespace) -> int:
 
     memory: Memory | None = getattr(given, "memory", None)
     files = (memory and memory.files) or Lying(root)
-    with listening() as heard:
+    with listening() as heard, records_kept(root) if memory and not given.anew else nullcontext():
         source = Index(root) if given.staged else Folder(root, files)
         found = find_earlier(root, staged=given.staged, since=given.since)
         drafts = read_drafts(given.draft, root)

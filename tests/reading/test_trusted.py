@@ -9,7 +9,7 @@ from unittest import mock
 import pytest
 
 import dietcheck_rules
-from dietcheck.reading import read_trusted, trusted
+from dietcheck.reading import kept, read_trusted
 from dietcheck.reading.check import read_loosely
 from dietcheck.reading.trusted import keep_tables
 from tests.remembering.runs import home_in, remembering
@@ -31,7 +31,7 @@ def test_every_table_is_kept_and_says_the_same() -> None:
     raws = [path.read_bytes() for path in TABLES]
     read = [repr(read_trusted(raw)) for raw in raws]
     keep_tables()
-    with mock.patch("dietcheck.reading.check.read_loosely", side_effect=AssertionError):
+    with mock.patch("dietcheck.reading.trusted.read_loosely", side_effect=AssertionError):
         assert [repr(read_trusted(raw)) for raw in raws] == read
     assert [repr(read_loosely(raw)[0]) for raw in raws] == read
 
@@ -58,9 +58,9 @@ def test_another_table_and_another_program_find_nothing(home: Path) -> None:
     assert len(list((home / "dietcheck").iterdir())) == 1
     assert read_trusted(b"a: 2") == {"a": 2}
     keep_tables()
-    with mock.patch.object(trusted, "of_program", return_value="another"):
-        assert trusted._Kept().find(b"a: 1") is None
-    assert trusted._Kept().find(b"a: 1") == ({"a": 1},)
+    with mock.patch.object(kept, "of_program", return_value="another"):
+        assert kept.Kept("tables").find(b"a: 1") is None
+    assert kept.Kept("tables").find(b"a: 1") == ({"a": 1},)
 
 
 def test_a_table_that_was_given_out_is_the_reader_s_own() -> None:

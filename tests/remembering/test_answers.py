@@ -48,8 +48,8 @@ def park(tmp_path: Path) -> Path:
 
 
 def kept(home: Path) -> list[Path]:
-    """What is kept of answers; the rules' tables are kept after any run."""
-    return sorted(f for f in (home / "dietcheck").glob("*") if not f.name.startswith("tables"))
+    """What is kept of answers; tables and records are kept after any run."""
+    return sorted(f for f in (home / "dietcheck").glob("*") if f.name[:6] in ("answer", "meanin"))
 
 
 def test_the_same_again_is_remembered_and_says_the_same(park: Path) -> None:
