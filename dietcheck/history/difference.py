@@ -37,6 +37,7 @@ def differences(before: Collection, after: Collection, group: str, on: date) -> 
     old = signed_content(before, group, on)
     new = signed_content(after, group, on)
     _align(old, new)
+    yield from _received(old.pop("received", []), new.pop("received", []))
     was, now = dict(_leaves(old, ())), dict(_leaves(new, ()))
     for way in dict.fromkeys((*was, *now)):
         if was.get(way) == now.get(way):
@@ -51,6 +52,20 @@ def differences(before: Collection, after: Collection, group: str, on: date) -> 
             yield f"{_words(way[:-1])}: {word}{f', {amount}' if amount else ''}"
         else:
             yield f"{_words(way)}: {was.get(way, 'not given')} → {now.get(way, 'not given')}"
+
+
+def _received(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[str]:
+    """What other groups leave to the group: the share, and whether the giver is fed otherwise."""
+    was, now = ({one["food"]: one for one in side} for side in (old, new))
+    for name in dict.fromkeys((*was, *now)):
+        if name not in was or name not in now:
+            yield f"{name}: {'new' if name in now else 'taken out'}"
+            continue
+        before, after = (side[name]["share"] or "not given" for side in (was, now))
+        if before != after:
+            yield f"{name}, share: {before} → {after}"
+        if was[name]["of"] != now[name]["of"]:
+            yield f"{name}: what it is left from has changed"
 
 
 def _align(old: dict[str, Any], new: dict[str, Any]) -> None:

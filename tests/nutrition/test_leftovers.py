@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dietcheck.contract import Check, Verdict
+from dietcheck.history.difference import differences
 from dietcheck.history.digest import content_digest
 from dietcheck.nutrition.diet import Diet, diets_of
 from dietcheck.quantities import Interval
@@ -179,3 +180,28 @@ def test_a_giver_that_changes_something_else_leaves_the_signature_alone() -> Non
     assert changed != texts
     digests = [content_digest(records.linked(one), "tapir", records.ON) for one in (texts, changed)]
     assert digests[0] == digests[1]
+
+
+def told(old: str, new: str) -> list[str]:
+    """How a signature's words tell a change in the goats' sheet to those who look after tapirs."""
+    texts = files(
+        "{to: tapir, foods: [carrot], share: 20 %}", ["{food: carrot, amount: 100 g per animal}"]
+    )
+    changed = {name: text.replace(old, new) for name, text in texts.items()}
+    before, after = records.linked(texts), records.linked(changed)
+    return list(differences(before, after, "tapir", records.ON))
+
+
+def test_a_change_of_what_is_left_is_told_in_words() -> None:
+    name = "carrot left over by goats"
+    assert told("share: 20 %", "share: 30 %") == [f"{name}, share: 20 % → 30 %"]
+    assert told(", share: 20 %", "") == [f"{name}, share: 20 % → not given"]
+    assert told("100 g per animal", "90 g per animal") == [
+        f"{name}: what it is left from has changed"
+    ]
+    assert told("leftovers: [{to: tapir, foods: [carrot], share: 20 %}]", "") == [
+        f"{name}: taken out"
+    ]
+    assert told("foods: [carrot]", "foods: [hay]") == [
+        f"{name}: taken out", "hay left over by goats: new"
+    ]  # fmt: skip

@@ -14,6 +14,7 @@ from dietcheck.contract import (
     Check,
     Diet,
     DietSheet,
+    Pointer,
     Rota,
     Rule,
     Severity,
@@ -133,8 +134,12 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
         advice="Feed the diet that was signed until the vet has signed this one with "
         "“dietcheck sign”; the signature may go in with the change.",
         working=tuple(told),
-        places=(*(one.place for one in later or standing), last.place),
+        places=(*(one.place for one in later or standing), last.place, *_left_by_others(diet)),
     )
+
+
+def _left_by_others(diet: Diet) -> Iterator[Pointer]:
+    return (leaving.leftover.place for leaving in diet.leavings())
 
 
 def _overdue(diet: Diet, last: SignOff) -> Iterator[Check]:
