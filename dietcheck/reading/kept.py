@@ -15,7 +15,7 @@ from typing import Any
 
 import msgspec
 
-from dietcheck.remembering.program import of_program
+from dietcheck.remembering.program import program_seen
 from dietcheck.remembering.store import Store, digest, encoded
 
 _TO_JSON = msgspec.json.Encoder(decimal_format="number")
@@ -27,7 +27,7 @@ class Kept:
 
     def __init__(self, kind: str, place: str = "") -> None:
         self._store = Store()
-        program = of_program() if self._store.folder else None
+        program = program_seen() if self._store.folder else None
         self._key = program and f"{kind}-{digest(map(encoded, (program, place)))}"
         parts = (self._key and self._store.load(self._key)) or []
         self._former = dict(zip(parts[::2], parts[1::2], strict=False))

@@ -96,7 +96,7 @@ def test_what_is_no_longer_used_is_let_go(home: Path) -> None:
 def test_another_program_finds_nothing() -> None:
     known = next(raw for raw in RAWS if b"record: group" in raw)
     checked([known])
-    with mock.patch.object(kept, "of_program", return_value="another"):
+    with mock.patch.object(kept, "program_seen", return_value="another"):
         assert kept.Kept("records", str(PARK)).find(known) is None
     assert kept.Kept("records", str(PARK)).find(known) is not None
 
