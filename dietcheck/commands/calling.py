@@ -17,7 +17,6 @@ from dietcheck.errors import show
 from dietcheck.reading.trusted import keep_tables
 from dietcheck.remembering.answers import Memory
 
-
 RARELY = (50_000, 20, 50)
 """How often Python looks for circles of values: a screen makes millions of values and few circles,
 and at Python's own pace a twentieth of its time goes into looking."""
