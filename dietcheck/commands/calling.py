@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 from collections.abc import Sequence
 from difflib import get_close_matches
 from importlib import import_module
@@ -15,6 +16,10 @@ from dietcheck.commands.progress import progress
 from dietcheck.errors import show
 from dietcheck.reading.trusted import keep_tables
 from dietcheck.remembering.answers import Memory
+
+RARELY = (50_000, 20, 50)
+"""How often Python looks for circles of values: a screen makes millions of values and few circles,
+and at Python's own pace a twentieth of its time goes into looking."""
 
 
 def call(arguments: Sequence[str], memory: Memory | None) -> int:
@@ -32,6 +37,7 @@ def call(arguments: Sequence[str], memory: Memory | None) -> int:
         name, rest = "help", []
     if name not in COMMANDS:
         raise _no_command(name)
+    gc.set_threshold(*RARELY)
     command = COMMANDS[name]
     module = import_module(f"dietcheck.commands.{command.module}")
     parser = Parser(f"dietcheck {name}", command.does, command.examples)

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from dietcheck.reading.events import build
 from dietcheck.reading.identity import Identity, identities
-from dietcheck.reading.kept import keep_record, kept_record
+from dietcheck.reading.kept import kept_record
 from dietcheck.reading.kinds import KINDS, shape
 from dietcheck.reading.positions import locate
 from dietcheck.reading.problems import Flaw, Place, Problem, listed, show
@@ -59,7 +59,6 @@ def check_file(file: str, raw: bytes) -> FileFacts:
             flaws, more = explain(kind, data, raw, PROBLEM_LIMIT)
     names = identities(kind, data)
     if not flaws:
-        keep_record(raw, data)
         return FileFacts(file, kind, data, (), names)
     return FileFacts(file, kind, None, capped(file, flaws, more), names)
 

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from decimal import Decimal
 from typing import Any
 
 import msgspec
 
-from dietcheck.remembering.program import of_program
+from dietcheck.remembering.program import program_seen
 from dietcheck.remembering.store import Store, digest, encoded
 
 _TO_JSON = msgspec.json.Encoder(decimal_format="number")
@@ -23,46 +23,52 @@ _OF_JSON = msgspec.json.Decoder(float_hook=Decimal)
 
 
 class Kept:
-    """What is kept of one kind, in one place, by this program; empty where nothing may be kept.
-
-    What a run that found something new did not use is let go of, but for a kind without places.
-    """
+    """What is kept of one kind, in one place, by this program; empty where nothing may be kept."""
 
     def __init__(self, kind: str, place: str = "") -> None:
         self._store = Store()
-        program = of_program() if self._store.folder else None
+        program = program_seen() if self._store.folder else None
         self._key = program and f"{kind}-{digest(map(encoded, (program, place)))}"
         parts = (self._key and self._store.load(self._key)) or []
         self._former = dict(zip(parts[::2], parts[1::2], strict=False))
-        self._used: dict[bytes, bytes] = {} if place else dict(self._former)
-        self._is_new = False
+        self.is_new = False  # whether there was anything that no former run had read
 
     def find(self, raw: bytes) -> tuple[Any] | None:
         """What these bytes hold, in a tuple, if a former run has read them."""
-        name = hashlib.sha256(raw).digest()
-        text = self._former.get(name)
+        text = self._former.get(_name(raw))
         if text is None:
+            self.is_new = True
             return None
-        self._used[name] = text
         return (_OF_JSON.decode(text),)
 
     def add(self, raw: bytes, data: Any) -> None:
         """Note what these bytes hold."""
-        if not self._key:
-            return
-        try:
-            text = _TO_JSON.encode(data)
-            is_same = repr(_OF_JSON.decode(text)) == repr(data)
-        except (TypeError, ValueError, OverflowError):
-            return
-        if is_same:
-            self._used[hashlib.sha256(raw).digest()] = text
-            self._is_new = True
+        if self._key and (text := _written(data)) is not None:
+            self._former[_name(raw)] = text
+            self.is_new = True
 
     def save(self) -> None:
-        """Keep what this run has read, if there was anything new."""
-        if self._is_new and self._key:
-            self._store.save(self._key, (part for one in self._used.items() for part in one))
+        """Keep what was there and what was added."""
+        if self.is_new:
+            self.save_only(self._former.items())
+
+    def save_only(self, texts: Iterable[tuple[bytes, bytes]]) -> None:
+        """Keep these alone."""
+        if self._key:
+            self._store.save(self._key, (part for one in texts for part in one))
+
+
+def _name(raw: bytes) -> bytes:
+    return hashlib.sha256(raw).digest()
+
+
+def _written(data: Any) -> bytes | None:
+    """Data as JSON, if that says the same to the letter."""
+    try:
+        text = _TO_JSON.encode(data)
+        return text if repr(_OF_JSON.decode(text)) == repr(data) else None
+    except (TypeError, ValueError, OverflowError):
+        return None
 
 
 _records: list[Kept] = []
@@ -70,14 +76,12 @@ _records: list[Kept] = []
 
 @contextmanager
 def records_kept(folder: str | os.PathLike[str]) -> Iterator[None]:
-    """Inside, the records of a folder are found as they were read before, and kept afterwards."""
-    kept = Kept("records", os.path.realpath(folder))
-    _records.append(kept)
+    """Inside, the next repository to be read finds its records as they were read before."""
+    _records.append(Kept("records", os.path.realpath(folder)))
     try:
         yield
     finally:
-        _records.remove(kept)
-    kept.save()
+        _records.clear()
 
 
 def kept_record(raw: bytes) -> tuple[Any] | None:
@@ -85,7 +89,11 @@ def kept_record(raw: bytes) -> tuple[Any] | None:
     return _records[-1].find(raw) if _records else None
 
 
-def keep_record(raw: bytes, data: Any) -> None:
-    """Note what a record without any fault holds."""
-    if _records:
-        _records[-1].add(raw, data)
+def keep_records(records: Iterable[tuple[bytes, Any]]) -> None:
+    """Keep the records of a repository that has been read, bytes and data of those without a fault.
+
+    One at a time, so that it takes no room. What the repository no longer holds is let go of.
+    """
+    if _records and (kept := _records.pop()).is_new:
+        texts = ((_name(raw), _written(data)) for raw, data in records)
+        kept.save_only((name, text) for name, text in texts if text is not None)

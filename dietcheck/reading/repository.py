@@ -12,6 +12,7 @@ from dietcheck.errors import NotARepository
 from dietcheck.outside.files import Unreadable
 from dietcheck.reading.check import FileFacts, capped, check_file, read_loosely
 from dietcheck.reading.identity import Identity, path_of, say
+from dietcheck.reading.kept import keep_records
 from dietcheck.reading.positions import locate
 from dietcheck.reading.problems import Flaw, Place, Problem, show
 from dietcheck.reading.sources import TOTAL_LIMIT, Source, too_much
@@ -65,6 +66,7 @@ def read_repository(source: Source, drafts: Sequence[tuple[str, bytes]] = ()) ->
     raws: dict[str, bytes] = {}
     drafts = tuple(dict(drafts).items())  # a file named twice is one draft
     files = _read_all(source, kept, root, raws)
+    keep_records((raws[one.file], one.data) for one in files if one.data is not None)
     files = _lay_over(files, drafts, raws)
     problems = [p for p in source.problems() if not _covers(left_out_names, p.file)]
     for facts in files:

@@ -16,8 +16,21 @@ PACK = "dietcheck_rules"
 """The bundled pack: what other packs hang on is not known, so with them nothing is kept."""
 
 
+_seen: list[str | None] = []
+
+
 def of_program() -> str | None:
-    """The digest; None where the program does not lie in plain folders."""
+    """The digest as the files lie now; None where the program does not lie in plain folders."""
+    _seen[:] = [_worked_out()]
+    return _seen[0]
+
+
+def program_seen() -> str | None:
+    """The digest as it was when this run last looked: looking takes some milliseconds."""
+    return _seen[0] if _seen else of_program()
+
+
+def _worked_out() -> str | None:
     package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
     rules = pack_folder()
     if rules is None or not os.path.isdir(package):

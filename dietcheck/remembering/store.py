@@ -15,7 +15,7 @@ import time
 
 TYPE_CHECKING = False  # typing itself would be loaded otherwise, for nothing
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
 ANEW = "DIETCHECK_ANEW"
 """Set this in the environment to keep nothing and to use nothing that was kept."""
@@ -44,21 +44,27 @@ class Store:
             return None
         try:
             raw = _read(os.path.join(self.folder, key))
-            body = raw[len(_MARK) + _SEAL :]
-            return parted(body) if raw == _sealed(key, body) else None
-        except (OSError, ValueError):
+        except OSError:
+            return None
+        end = len(raw) - _SEAL
+        seal = _seal_of(key)
+        seal.update(memoryview(raw)[: max(end, 0)])
+        if not raw.startswith(_MARK) or raw[end:] != seal.digest():
+            return None
+        try:
+            return parted(raw, len(_MARK), end)
+        except ValueError:
             return None
 
     def save(self, key: str, parts: Iterable[bytes]) -> None:
         """Keep parts under a key, and throw away what is old. Failing at it is no fault."""
-        body = joined(parts)
-        if self.folder is None or len(body) > LARGEST or not _own(self.folder, make=True):
+        if self.folder is None or not _own(self.folder, make=True):
             return
         path = os.path.join(self.folder, key)
         beside = f"{path}-{os.getpid()}-{time.monotonic_ns():x}{_UNFINISHED}"
         try:
             try:
-                _write(beside, _sealed(key, body))
+                _write(beside, _sealed(key, parts))
                 os.replace(beside, path)
             except BaseException:
                 os.unlink(beside)
@@ -73,17 +79,17 @@ def joined(parts: Iterable[bytes]) -> bytes:
     return b"".join(b"%d:%s" % (len(part), part) for part in parts)
 
 
-def parted(whole: bytes) -> list[bytes]:
+def parted(whole: bytes, start: int = 0, end: int | None = None) -> list[bytes]:
     """The parts again. ValueError."""
     found = []
-    start = 0
-    while start < len(whole):
+    end = len(whole) if end is None else end
+    while start < end:
         colon = whole.index(b":", start)
         if not whole[start:colon].isdigit():
             raise ValueError("a part does not say how long it is")
         start = colon + 1 + int(whole[start:colon])
         found.append(whole[colon + 1 : start])
-    if start > len(whole):
+    if start != end:
         raise ValueError("the last part is not whole")
     return found
 
@@ -107,8 +113,27 @@ def decoded(part: bytes) -> str:
     return part.decode("utf-8", "surrogatepass")
 
 
-def _sealed(key: str, body: bytes) -> bytes:
-    return _MARK + hashlib.sha256(joined((encoded(key), body))).digest() + body
+def _sealed(key: str, parts: Iterable[bytes]) -> Iterator[bytes]:
+    """The content of a file, piece by piece, its seal last. OSError for one that is too large."""
+    seal, size = _seal_of(key), 0
+    for piece in _pieces(parts):
+        seal.update(piece)
+        size += len(piece)
+        if size > LARGEST:
+            raise OSError("too large to be kept")
+        yield piece
+    yield seal.digest()
+
+
+def _pieces(parts: Iterable[bytes]) -> Iterator[bytes]:
+    yield _MARK
+    for part in parts:
+        yield b"%d:" % len(part)
+        yield part
+
+
+def _seal_of(key: str) -> hashlib._Hash:
+    return hashlib.sha256(joined((encoded(key),)))
 
 
 def _folder() -> str | None:
@@ -177,10 +202,10 @@ def _read(path: str) -> bytes:
         return file.read()
 
 
-def _write(path: str, content: bytes) -> None:
+def _write(path: str, content: Iterable[bytes]) -> None:
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
     with open(os.open(path, flags, 0o600), "wb") as file:
-        file.write(content)
+        file.writelines(content)
 
 
 def _tidy(folder: str) -> None:

@@ -10,9 +10,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from dietcheck.reading import FileFacts, check_file, kept
-from dietcheck.reading.kept import records_kept
+from dietcheck.reading import FileFacts, Folder, check_file, kept, read_repository
+from dietcheck.reading.events import build
+from dietcheck.reading.kept import keep_records, records_kept
 from tests import records
+from tests.commands.console import write
 from tests.remembering.runs import home_in, remembering
 
 PARK = Path(__file__).parents[2] / "example_repo"
@@ -31,7 +33,9 @@ def checked(raws: list[bytes], folder: Path = PARK) -> list[FileFacts]:
     """The facts of some records, as the next run finds them."""
     check_file.cache_clear()
     with records_kept(folder):
-        return [check_file("name.yaml", raw) for raw in raws]
+        facts = [check_file("name.yaml", raw) for raw in raws]
+        keep_records((r, f.data) for r, f in zip(raws, facts, strict=True) if f.data is not None)
+    return facts
 
 
 def test_every_record_of_the_park_is_kept_and_says_the_same() -> None:
@@ -80,9 +84,9 @@ def test_what_is_no_longer_used_is_let_go(home: Path) -> None:
     checked(RAWS)
     (file,) = (home / "dietcheck").iterdir()
     whole = file.stat().st_size
-    checked(RAWS[:3])  # nothing new, so nothing is written
-    assert file.stat().st_size == whole
     good = next(raw for raw in RAWS if b"record: group" in raw)
+    checked([good])  # nothing new, so nothing is written
+    assert file.stat().st_size == whole
     checked([good + b"\n# one more\n"])
     assert file.stat().st_size < whole / 10
     checked(RAWS, PARK / "drafts")
@@ -92,6 +96,22 @@ def test_what_is_no_longer_used_is_let_go(home: Path) -> None:
 def test_another_program_finds_nothing() -> None:
     known = next(raw for raw in RAWS if b"record: group" in raw)
     checked([known])
-    with mock.patch.object(kept, "of_program", return_value="another"):
+    with mock.patch.object(kept, "program_seen", return_value="another"):
         assert kept.Kept("records", str(PARK)).find(known) is None
     assert kept.Kept("records", str(PARK)).find(known) is not None
+
+
+def test_only_the_repository_that_is_screened_is_kept(home: Path, tmp_path: Path) -> None:
+    """What is read after it, such as the earlier version, is neither found nor kept."""
+    write(tmp_path / "park")
+    check_file.cache_clear()
+    with records_kept(PARK):
+        read_repository(Folder(PARK))
+        (file,) = (home / "dietcheck").iterdir()
+        whole = file.stat().st_size
+        read_repository(Folder(tmp_path / "park"))
+    assert file.stat().st_size == whole
+    check_file.cache_clear()
+    with records_kept(PARK), mock.patch("dietcheck.reading.check.build", wraps=build) as built:
+        assert not read_repository(Folder(PARK)).problems
+    assert built.call_count == 1  # for what the settings leave out

@@ -58,7 +58,7 @@ def test_another_table_and_another_program_find_nothing(home: Path) -> None:
     assert len(list((home / "dietcheck").iterdir())) == 1
     assert read_trusted(b"a: 2") == {"a": 2}
     keep_tables()
-    with mock.patch.object(kept, "of_program", return_value="another"):
+    with mock.patch.object(kept, "program_seen", return_value="another"):
         assert kept.Kept("tables").find(b"a: 1") is None
     assert kept.Kept("tables").find(b"a: 1") == ({"a": 1},)
 

@@ -20,7 +20,7 @@ from dietcheck.remembering import program
 from dietcheck.remembering.answers import Meaning, Memory
 from tests import records
 from tests.checkout import commit_all, environment, succeed
-from tests.commands.console import SCRIPT, write
+from tests.commands.console import SCRIPT, listing, write
 from tests.remembering.runs import home_in, is_remembered, remembering, screened
 
 if TYPE_CHECKING:
@@ -57,6 +57,14 @@ def test_the_same_again_is_remembered_and_says_the_same(park: Path) -> None:
     assert is_remembered(park, *DAY)
     assert screened(park, *DAY) == first
     assert first[1]
+
+
+def test_nothing_is_written_where_the_records_lie(home: Path, park: Path) -> None:
+    before = listing(park)
+    for _ in range(2):
+        screened(park, *DAY)
+    assert listing(park) == before
+    assert {path.name for path in home.iterdir()} == {"dietcheck"}
 
 
 def edit(park: Path) -> None:

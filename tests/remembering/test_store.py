@@ -134,7 +134,7 @@ def test_killed_while_writing_leaves_nothing_that_counts(home: Path) -> None:
     code = (
         "import os, signal, dietcheck.remembering.store as s\n"
         "def half(path, content):\n"
-        "    open(path, 'wb').write(content[:20]); os.kill(os.getpid(), signal.SIGKILL)\n"
+        "    open(path, 'wb').write(b''.join(content)[:20]); os.kill(os.getpid(), signal.SIGKILL)\n"
         f"s._write = half; s.Store().save({KEY!r}, [b'new'])"
     )
     Store().save(KEY, PARTS)
