@@ -154,6 +154,13 @@ def test_a_ceiling_holds_only_if_it_holds_with_all_of_it() -> None:
     assert Verdict.CANNOT_TELL in {c.verdict for c in sugar("100 %")}
 
 
+def test_a_ceiling_that_leftovers_may_pass_points_at_the_line_that_leaves_them() -> None:
+    open_ = next(c for c in sugar("100 %") if c.verdict is Verdict.CANNOT_TELL)
+    assert [(p.file, p.path) for p in open_.places if p.path[:1] == ("leftovers",)] == [
+        ("sheet2.yaml", ("leftovers", 0, "foods", 0, "amount"))
+    ]
+
+
 @pytest.mark.parametrize(
     ("old", "new"),
     [
