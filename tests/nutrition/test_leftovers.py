@@ -179,6 +179,18 @@ def test_the_receivers_signature_covers_what_it_is_left(old: str, new: str) -> N
     assert digests[0] != digests[1]
 
 
+def test_a_later_sheet_of_the_giver_that_leaves_the_same_keeps_the_signature() -> None:
+    lines = ["{food: carrot, amount: 100 g per animal}", "{food: hay, amount: 1 kg per animal}"]
+    texts = files("{to: tapir, foods: [carrot], share: 20 %}", lines)
+    later = texts["sheet2.yaml"].replace("2026-01-01", "2026-12-01").replace("1 kg", "2 kg")
+    more = later.replace("share: 20 %", "share: 30 %")
+    digests = [
+        content_digest(records.linked({**texts, **one}), "tapir", records.ON)
+        for one in ({}, {"sheet3.yaml": later}, {"sheet3.yaml": more})
+    ]
+    assert digests[0] == digests[1] != digests[2]
+
+
 def test_a_giver_that_changes_something_else_leaves_the_signature_alone() -> None:
     lines = ["{food: carrot, amount: 100 g per animal}", "{food: hay, amount: 1 kg per animal}"]
     texts = files("{to: tapir, foods: [carrot], share: 20 %}", lines)

@@ -112,9 +112,9 @@ def _meetings(animal: Animal, offers: Iterable[Offer], wanted: Wanted) -> Iterat
     for offer in offers:
         for part, share in wanted_parts(offer.line.food, wanted):
             found.setdefault(part, []).append((offer, share))
-    for food, offers in found.items():
-        offers.sort(key=lambda one: one[0].whole.high, reverse=True)
-        yield Meeting(animal, food, tuple(offers))
+    for food, met in found.items():
+        met.sort(key=lambda one: one[0].whole.high, reverse=True)
+        yield Meeting(animal, food, tuple(met))
 
 
 # -- what is said ----------------------------------------------------------------------------------
