@@ -308,6 +308,11 @@ class Diet:
             self._offers = tuple(self._collect_offers())
         return self._offers
 
+    def given(self) -> tuple[Offer, ...]:
+        """All that comes to the group: its own lines, and then what others leave to it."""
+        left = (offer for leaving in self.leavings() for offer in leaving.offers)
+        return (*self.offers(), *left)
+
     def reachable(self) -> tuple[Offer, ...]:
         """The lines of other groups' food that this group's animals can get at.
 

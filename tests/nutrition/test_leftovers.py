@@ -154,6 +154,13 @@ def test_a_ceiling_holds_only_if_it_holds_with_all_of_it() -> None:
     assert Verdict.CANNOT_TELL in {c.verdict for c in sugar("100 %")}
 
 
+def test_a_ceiling_that_leftovers_may_pass_points_at_the_line_that_leaves_them() -> None:
+    open_ = next(c for c in sugar("100 %") if c.verdict is Verdict.CANNOT_TELL)
+    assert [(p.file, p.path) for p in open_.places if p.path[:1] == ("leftovers",)] == [
+        ("sheet2.yaml", ("leftovers", 0, "foods", 0, "amount"))
+    ]
+
+
 @pytest.mark.parametrize(
     ("old", "new"),
     [
@@ -170,6 +177,18 @@ def test_the_receivers_signature_covers_what_it_is_left(old: str, new: str) -> N
     day = records.ON - timedelta(days=1)
     digests = [content_digest(records.linked(one), "tapir", day) for one in (texts, changed)]
     assert digests[0] != digests[1]
+
+
+def test_a_later_sheet_of_the_giver_that_leaves_the_same_keeps_the_signature() -> None:
+    lines = ["{food: carrot, amount: 100 g per animal}", "{food: hay, amount: 1 kg per animal}"]
+    texts = files("{to: tapir, foods: [carrot], share: 20 %}", lines)
+    later = texts["sheet2.yaml"].replace("2026-01-01", "2026-12-01").replace("1 kg", "2 kg")
+    more = later.replace("share: 20 %", "share: 30 %")
+    digests = [
+        content_digest(records.linked({**texts, **one}), "tapir", records.ON)
+        for one in ({}, {"sheet3.yaml": later}, {"sheet3.yaml": more})
+    ]
+    assert digests[0] == digests[1] != digests[2]
 
 
 def test_a_giver_that_changes_something_else_leaves_the_signature_alone() -> None:

@@ -41,7 +41,7 @@ def describe() -> Rule:
 @hookimpl
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """Amounts that cannot be turned into grams, then figures that are missing or weak."""
-    if not diet.offers():
+    if not diet.given():
         yield not_applicable("composition", f"{diet.group.called}: nothing is fed.")
         return
     found = [*_not_in_grams(diet), *_weak(diet, limits)]
@@ -142,7 +142,7 @@ def _weak(diet: Diet, limits: Limits) -> Iterator[Check]:
 def _lines_of(diet: Diet, food: Food) -> tuple[Pointer, ...]:
     return tuple(
         offer.line.place
-        for offer in diet.offers()
+        for offer in diet.given()
         if any(part is food for part, _ in offer.line.food.all_parts())
     )
 

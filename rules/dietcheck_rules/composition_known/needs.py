@@ -80,7 +80,7 @@ def _working(need: Need, share: Decimal, by_mass: bool) -> str:
 def _amounts(diet: Diet) -> dict[Food, Interval]:
     """Grams of each single food in the judged days, ingredients of mixes counted apart."""
     amounts: dict[Food, Interval] = defaultdict(lambda: ZERO)
-    for offer in diet.offers():
+    for offer in diet.given():
         for food, share in offer.line.food.all_parts():
             if not food.mix and food.known:
                 amounts[food] = amounts[food] + offer.whole * share * len(offer.occasions)

@@ -57,7 +57,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         (animals, [a for quantity in UNITS for a in limits.each(diet.group, quantity, stage=stage)])
         for stage, animals in stages.items()
     ]
-    foods = {offer.line.food for offer in diet.offers()}
+    foods = {offer.line.food for offer in diet.given()}
     if not any(applied for _, applied in capped):
         yield not_applicable(
             "whole prey",

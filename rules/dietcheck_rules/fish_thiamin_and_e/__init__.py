@@ -27,7 +27,7 @@ def describe() -> Rule:
 @hookimpl
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """Missing, too little, cannot tell or kept, for each nutrient; nothing without fish."""
-    foods = {offer.line.food for offer in diet.offers()}
+    foods = {offer.line.food for offer in diet.given()}
     if any(maybe_fish(food) for food in foods):
         found = list(_of_fish(diet, limits))
         if found:

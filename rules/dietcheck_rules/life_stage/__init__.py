@@ -86,7 +86,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
 def _labelled(diet: Diet) -> list[tuple[Food, Line]]:
     return [
         (part, offer.line)
-        for offer in diet.offers()
+        for offer in diet.given()
         for part, _ in offer.line.food.all_parts()
         if part.stages
     ]

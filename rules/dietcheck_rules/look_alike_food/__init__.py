@@ -38,7 +38,7 @@ def _fed(world: World) -> dict[Food, tuple[Group, ...]]:
     """The groups that are fed each food, alone or in a mix."""
     found: dict[Food, dict[Group, None]] = {}
     for diet in world.diets.values():
-        for offer in diet.offers():
+        for offer in diet.given():
             for part, _ in offer.line.food.all_parts():
                 found.setdefault(part, {})[diet.group] = None
     return {food: tuple(groups) for food, groups in found.items()}

@@ -36,7 +36,7 @@ def named(diet: Diet) -> Iterator[Check]:
         harmed = next((one for one in row["taxa"] if taxon.is_in(one["taxon"])), None)
         if harmed is None:
             continue
-        for offer in diet.offers():
+        for offer in diet.given():
             if _holds(offer.line.food, row) and not _cut_out(offer.line.cut, row["cut_out"]):
                 yield _check(diet, offer, row, harmed)
 
