@@ -65,7 +65,8 @@ def _waiting(diet: Diet, since: date | None) -> Waiting:
     if within.after(since) >= diet.on:
         return Waiting(Severity.MEDIUM, "")
     return Waiting(
-        Severity.HIGH, f"fed without a signature for {days} days, at most {within} (sign_within)"
+        Severity.HIGH,
+        f"fed without a signature for {days} days; the most is {within} (sign_within)",
     )
 
 
