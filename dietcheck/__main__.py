@@ -13,18 +13,16 @@ if __name__ == "__main__" and not sys.flags.safe_path:
     del sys.path[0]  # the folder that -m was started in: nothing more is imported from there
 
 import os
-import traceback
-from collections.abc import Sequence
-from difflib import get_close_matches
-from importlib import import_module
 
-from dietcheck import __version__
-from dietcheck.commands import COMMANDS
-from dietcheck.commands.arguments import HelpShown, Parser, Usage
-from dietcheck.commands.output import complain, say
-from dietcheck.commands.progress import progress
-from dietcheck.errors import JobError
-from dietcheck.reading.problems import show
+from dietcheck.errors import HelpShown, JobError, show
+from dietcheck.outside.terminal import say, wants_colour
+from dietcheck.remembering.answers import Memory
+
+TYPE_CHECKING = False  # typing itself would be loaded otherwise, for nothing
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+# Everything else is loaded late: an answer that is remembered needs nothing of it.
 
 DONE, NOT_DONE = 0, 2
 _BEFORE = "dietcheck: "
@@ -40,22 +38,42 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except HelpShown:
         return DONE
     except JobError as error:
-        complain(_told(error))
+        _complain(_told(error))
     except KeyboardInterrupt:
-        complain("dietcheck: stopped before the end; nothing has been cleared.")
+        _complain("dietcheck: stopped before the end; nothing has been cleared.")
     except OSError as error:  # that nobody foresaw: a name too long, a file of ours that is gone
-        complain(_told(_refused(error)))
+        _complain(_told(_refused(error)))
         _show(error)
     except BaseException as error:  # a mistake in dietcheck, or a rule that wants to leave with
         # status 0, must never look like a clean screen
-        complain(_apology(error))
+        _complain(_apology(error))
         _show(error)
     return NOT_DONE
 
 
+def _run(arguments: list[str]) -> int:
+    memory = None
+    if arguments[:1] == ["screen"]:
+        memory = Memory(arguments, wants_colour())
+        if answer := memory.recall():
+            say(answer.text)
+            return answer.status
+    from dietcheck.commands.calling import call
+
+    return call(arguments, memory)
+
+
+def _complain(text: str) -> None:
+    from dietcheck.commands.output import complain
+
+    complain(text)
+
+
 def _show(error: BaseException) -> None:
     if os.environ.get(TRACEBACK):
-        complain("".join(traceback.format_exception(error)))
+        import traceback
+
+        _complain("".join(traceback.format_exception(error)))
 
 
 def _refused(error: OSError) -> JobError:
@@ -66,36 +84,6 @@ def _refused(error: OSError) -> JobError:
         "cleared: feed the last approved sheets.",
         f"Mend that and run it again. {TRACEBACK}=1 in the environment tells where it happened.",
     )
-
-
-def _run(arguments: list[str]) -> int:
-    if not arguments:
-        raise Usage(
-            "say what is to be done.",
-            'For example "dietcheck screen". "dietcheck --help" tells more.',
-        )
-    name, *rest = arguments
-    if name in ("--version", "-V"):
-        say(f"dietcheck {__version__}\n")
-        return DONE
-    if name in ("--help", "-h"):
-        name, rest = "help", []
-    if name not in COMMANDS:
-        raise _no_command(name)
-    command = COMMANDS[name]
-    module = import_module(f"dietcheck.commands.{command.module}")
-    parser = Parser(f"dietcheck {name}", command.does, command.examples)
-    module.arguments(parser)
-    given = parser.parse_args(rest)
-    with progress(f"dietcheck {name}"):
-        status: int = module.run(given)
-    return status
-
-
-def _no_command(name: str) -> Usage:
-    near = get_close_matches(name, COMMANDS, n=1)
-    known = f"Did you mean dietcheck {near[0]}? " if near else ""
-    return Usage(f"{show(name)} is no command.", f'{known}"dietcheck --help" lists them.')
 
 
 def _apology(error: BaseException) -> str:

@@ -55,6 +55,7 @@ from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration
 from dietcheck.nutrition.shares import CLASS_GROUPS, class_share
 from dietcheck.nutrition.treats import TreatLedger, Treats, is_treat, purpose, share_of
+from dietcheck.outside.packages import files
 from dietcheck.quantities import (
     UNKNOWN,
     ZERO,
@@ -171,6 +172,7 @@ __all__ = [
     "energy_weakness",
     "exact",
     "excess",
+    "files",
     "find_foods",
     "find_taxon",
     "format_interval",

@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from typing import NoReturn
 
 from dietcheck.commands.output import say
-from dietcheck.errors import JobError
+from dietcheck.errors import HelpShown, JobError
 from dietcheck.reading.problems import show
 from dietcheck.screening.checks import Severity
 
@@ -20,10 +20,6 @@ EARLIEST, LATEST = 2025, 2199
 
 class Usage(JobError):
     """What was written after `dietcheck` cannot be understood."""
-
-
-class HelpShown(Exception):
-    """The help was asked for and shown: there is nothing more to do."""
 
 
 class Parser(argparse.ArgumentParser):

@@ -10,12 +10,12 @@ import argparse
 from collections.abc import Iterator
 from difflib import get_close_matches
 from importlib import import_module
-from importlib.resources import files
 from textwrap import fill
 
 from dietcheck.commands import COMMANDS
 from dietcheck.commands.arguments import Parser, Usage
 from dietcheck.commands.output import say
+from dietcheck.outside.packages import files
 from dietcheck.reading.problems import listed, show
 
 WIDTH = 80

@@ -14,6 +14,8 @@ from contextlib import contextmanager, suppress
 from threading import Event, Lock, Thread
 from typing import TextIO
 
+from dietcheck.outside.terminal import clear, drawn
+
 FIRST_AFTER = 1.0
 """Seconds before the line appears: what is quicker needs none."""
 EVERY = 1.0
@@ -59,9 +61,6 @@ class Line:
                 self._drawn = 0
 
 
-_showing: list[Line] = []
-
-
 @contextmanager
 def progress(doing: str) -> Iterator[None]:
     """Say what is being done, and for how many seconds, if somebody is waiting at a terminal."""
@@ -70,17 +69,11 @@ def progress(doing: str) -> Iterator[None]:
         yield
         return
     line = Line(stream, doing)
-    _showing.append(line)
+    drawn.append(line)
     try:
         yield
     finally:
         clear()
-
-
-def clear() -> None:
-    """Wipe the line for good, because there is something else to say."""
-    while _showing:
-        _showing.pop().stop()
 
 
 def is_watched(stream: TextIO, environment: Mapping[str, str]) -> bool:

@@ -14,8 +14,8 @@ from msgspec import Struct
 from dietcheck.commands.arguments import Usage
 from dietcheck.commands.undisturbed import undisturbed
 from dietcheck.errors import JobError
+from dietcheck.outside.files import is_record_name
 from dietcheck.reading.problems import listed, show
-from dietcheck.reading.sources import is_record_name
 from dietcheck.reporting import KINDS
 
 

@@ -5,16 +5,23 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Mapping, Sequence
+from contextlib import nullcontext
 from pathlib import Path
 
 from dietcheck.commands.arguments import Usage, read_day, read_severity, today
 from dietcheck.commands.output import complain, say, wants_colour
 from dietcheck.commands.report_files import check_targets, read_target, write_whole
 from dietcheck.errors import JobError
+from dietcheck.outside.files import Lying, Unreadable, read_plain_file
+from dietcheck.outside.git import listening
+from dietcheck.reading.kept import records_kept
 from dietcheck.reading.problems import listed, show
-from dietcheck.reading.sources import Unreadable, name_problem, read_plain_file
+from dietcheck.reading.sources import name_problem
+from dietcheck.remembering.answers import Answer, Meaning, Memory, draft_name
+from dietcheck.remembering.program import PACK
 from dietcheck.reporting import KINDS, Asked, render
 from dietcheck.screening.checks import Severity
+from dietcheck.screening.report import Report
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -67,6 +74,27 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="compare with this commit, branch or tag; left out: the last commit, or the one "
         "before it when nothing has changed since",
     )
+    parser.add_argument(
+        "--cores",
+        metavar="N",
+        type=read_cores,
+        help="judge on so many cores side by side, with the same outcome; left out: one, and more "
+        "for a large collection",
+    )
+    parser.add_argument(
+        "--anew",
+        action="store_true",
+        help="judge everything anew, even if nothing has changed since the last time",
+    )
+
+
+def read_cores(text: str) -> int:
+    """The number after `--cores`. Raises Usage."""
+    if text.isascii() and text.isdigit() and len(text) < 4 and int(text) > 0:
+        return int(text)
+    raise Usage(
+        f"--cores: {show(text)} is no number of cores.", "Write a whole number, as in --cores 2."
+    )
 
 
 def run(given: argparse.Namespace) -> int:
@@ -91,47 +119,61 @@ def run(given: argparse.Namespace) -> int:
     from dietcheck.reporting import terminal
     from dietcheck.screening.screen import screen
 
-    source = Index(root) if given.staged else Folder(root)
-    found = find_earlier(root, staged=given.staged, since=given.since)
-    drafts = read_drafts(given.draft, root)
-    # A draft is compared with the records it is laid over, unless a version is asked for.
-    beside = drafts and given.since is None
-    earlier = (
-        Lookback(source, log=found.log)
-        if beside
-        else Lookback(found.source, found.why_not, found.log)
-    )
-    report = screen(source, given.on or today(), drafts, earlier=earlier)
-    written = tuple(target.file for target in given.write)
-    signed: Mapping[str, Signed] = {}
-    if report.collection and any(target.kind == "html" for target in given.write):
-        signed = signed_versions(root, report.collection, report.on)
-    asked = Asked(given.block_on, _below_git(root), written, signed)
-    say(terminal.render(report, asked, colour=wants_colour()))
+    memory: Memory | None = getattr(given, "memory", None)
+    files = (memory and memory.files) or Lying(root)
+    with listening() as heard, records_kept(root) if memory and not given.anew else nullcontext():
+        source = Index(root) if given.staged else Folder(root, files)
+        found = find_earlier(root, staged=given.staged, since=given.since)
+        drafts = read_drafts(given.draft, root)
+        # A draft is compared with the records it is laid over, unless a version is asked for.
+        beside = drafts and given.since is None
+        earlier = (
+            Lookback(source, log=found.log)
+            if beside
+            else Lookback(found.source, found.why_not, found.log)
+        )
+        report = screen(source, given.on or today(), drafts, earlier=earlier, cores=given.cores)
+        written = tuple(target.file for target in given.write)
+        signed: Mapping[str, Signed] = {}
+        if report.collection and any(target.kind == "html" for target in given.write):
+            signed = signed_versions(root, report.collection, report.on)
+        asked = Asked(given.block_on, _below_git(root), written, signed)
+        text = terminal.render(report, asked, colour=wants_colour())
+    say(text)
     for target in given.write:
         write_whole(target, render(target.kind, report, asked))
         complain(f"dietcheck: wrote {show(target.file, 300)}")
-    return report.status(given.block_on)
+    status = report.status(given.block_on)
+    if memory is not None and heard.is_all and _may_be_remembered(given, report):
+        on = given.on.isoformat() if given.on else ""
+        meaning = Meaning(given.folder, given.staged, on, given.draft, heard.answers)
+        held = None if given.staged else files
+        answer = Answer(text, status)
+        memory.keep(meaning, report.on.isoformat(), held, drafts, heard.answers, answer)
+    return status
+
+
+def _may_be_remembered(given: argparse.Namespace, report: Report) -> bool:
+    """Whether a run was whole, wrote nothing but its answer, and used the bundled rules alone."""
+    return not (
+        given.write
+        or given.anew
+        or report.failures
+        or report.collection is None
+        or report.collection.settings.packs != (PACK,)
+    )
 
 
 def read_drafts(files: Sequence[str], root: Path) -> list[tuple[str, bytes]]:
     """Each draft with its name, counted from the root of the collection. Raises JobError."""
-    top = os.path.realpath(root)
     drafts: dict[str, bytes] = {}
     for file in files:
         path = os.path.realpath(file)
-        name = _name_from(top, path)
+        name = draft_name(str(root), file)
         if problem := name_problem(name):
             raise JobError(f"the draft {show(name)}: {problem.message}", problem.remedy)
         drafts[name] = _read_draft(file, Path(path))
     return list(drafts.items())
-
-
-def _name_from(top: str, path: str) -> str:
-    try:
-        return Path(os.path.relpath(path, top)).as_posix()
-    except ValueError:  # another drive
-        return Path(path).as_posix()
 
 
 def _read_draft(file: str, path: Path) -> bytes:

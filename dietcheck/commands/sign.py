@@ -35,8 +35,8 @@ from dietcheck.screening.screen import screen
 # The words a vet agreed to; a signature means this and no more.
 STATEMENT = (
     "I have looked at the diets of {groups}, in the version whose digests stand under content, "
-    "against the weights and body-condition scores shown. I approve them from {on}{until}, with "
-    "the conditions above. This sign-off covers the files as shown; it does not cover what is "
+    "against the weights and body-condition scores shown. I approve them from {on}{until}"
+    "{conditions}. This sign-off covers the files as shown; it does not cover what is "
     "actually eaten, the state of the food, or animals not listed."
 )
 
@@ -236,7 +236,10 @@ def _record(
     accepted: Iterable[str],
 ) -> str:
     until = f" to {part.next_review}" if part.next_review else ""
-    statement = STATEMENT.format(groups=", ".join(content), on=on, until=until)
+    conditions = ", with the conditions above" if part.conditions else ""
+    statement = STATEMENT.format(
+        groups=", ".join(content), on=on, until=until, conditions=conditions
+    )
     rows = ["record: sign-off", f"by: {q(given.by)}", f"role: {q(given.role)}"]
     rows += [f"on: {on}", "groups:", *(f"  - {q(group)}" for group in content)]
     rows += ["content:", *(f"  {q(g)}: {digest}" for g, digest in content.items())]

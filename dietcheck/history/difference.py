@@ -37,6 +37,7 @@ def differences(before: Collection, after: Collection, group: str, on: date) -> 
     old = signed_content(before, group, on)
     new = signed_content(after, group, on)
     _align(old, new)
+    yield from _received(old.pop("received", []), new.pop("received", []))
     was, now = dict(_leaves(old, ())), dict(_leaves(new, ()))
     for way in dict.fromkeys((*was, *now)):
         if was.get(way) == now.get(way):
@@ -53,8 +54,28 @@ def differences(before: Collection, after: Collection, group: str, on: date) -> 
             yield f"{_words(way)}: {was.get(way, 'not given')} → {now.get(way, 'not given')}"
 
 
+def _received(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[str]:
+    """What other groups leave to the group: the share, and whether the giver is fed otherwise."""
+    for name in dict.fromkeys(one["food"] for one in (*old, *new)):
+        was, now = ([one for one in side if one["food"] == name] for side in (old, new))
+        if not was or not now:
+            yield f"{name}: {'new' if now else 'taken out'}"
+            continue
+        # Several sheets, in force and to come, may each leave some.
+        before, after = (
+            ", then ".join(one["share"] or "not given" for one in side) for side in (was, now)
+        )
+        if before != after:
+            yield f"{name}, share: {before} → {after}"
+        if was[0]["of"] != now[0]["of"]:
+            yield f"{name}: what it is left from has changed"
+
+
 def _align(old: dict[str, Any], new: dict[str, Any]) -> None:
-    """Key sheets and rotas by their first day; one that took the place of another stands for it."""
+    """Key sheets and rotas by their first day; one that took the place of another stands for it.
+
+    One that is new beside the others is told against the one that it follows.
+    """
     for kind, word in (("sheets", "from"), ("rotas", "starts")):
         olds = {str(one[word]): one for one in old[kind]}
         news = {str(one[word]): one for one in new[kind]}
@@ -62,6 +83,9 @@ def _align(old: dict[str, Any], new: dict[str, Any]) -> None:
         come = [day for day in news if day not in olds]
         for was, now in zip(gone, come, strict=False):
             olds = {(now if day == was else day): one for day, one in olds.items()}
+        for day in come[len(gone) :]:
+            if before := [one for one in olds if one < day]:
+                olds[day] = olds[max(before)]
         old[kind], new[kind] = olds, news
 
 

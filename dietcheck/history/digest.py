@@ -42,7 +42,11 @@ def signed_content(collection: Collection, group: str, on: date) -> dict[str, An
         "rotas": [rota.record for rota in rotas],
         "foods": foods,
     }
-    if received := list(_received(collection, group, on)):
+    received: list[dict[str, Any]] = []
+    for one in _received(collection, group, on):
+        if one not in received:  # a later sheet that leaves the same changes nothing
+            received.append(one)
+    if received:
         content["received"] = received
     return {key: _plain(value) for key, value in content.items()}
 

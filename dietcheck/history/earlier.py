@@ -14,8 +14,8 @@ from msgspec import Struct
 
 from dietcheck.errors import JobError
 from dietcheck.history.log import Log
+from dietcheck.outside.git import WHERE, differs
 from dietcheck.reading import Revision, git, show
-from dietcheck.reading.index import differs
 
 NO_GIT = "this folder is in no git repository, so there is no earlier version to compare with"
 FIRST = "this is the first version in git, so there is no earlier one to compare with"
@@ -35,19 +35,25 @@ class Earlier(Struct, frozen=True):
 
 def earlier(root: Path, *, staged: bool, since: str | None = None) -> Earlier:
     """The version to compare with. Raises JobError for a `since` that git does not know."""
+    inside, shallow = _where(root)
     if since is not None:
         return Earlier(Revision(root, _commit(root, since)), log=Log(root))
-    try:
-        if not git(root, ["rev-parse", "--is-inside-work-tree"]).startswith(b"true"):
-            return Earlier(None, NO_GIT)
-    except JobError:
+    if not inside:
         return Earlier(None, NO_GIT)
     name = "HEAD" if staged or differs(root) else "HEAD^1"
     commit = _found(root, name)
     if commit is not None:
         return Earlier(Revision(root, commit), log=Log(root))
-    shallow = git(root, ["rev-parse", "--is-shallow-repository"]).startswith(b"true")
     return Earlier(None, SHALLOW if shallow else FIRST, Log(root))
+
+
+def _where(root: Path) -> tuple[bool, bool]:
+    """Whether the folder is in a work tree of git, and whether older commits are missing there."""
+    try:
+        inside, shallow, *_ = git(root, WHERE).split(b"\n")
+    except (JobError, ValueError):
+        return False, False
+    return inside == b"true", shallow == b"true"
 
 
 def _found(root: Path, name: str) -> str | None:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from dietcheck.errors import JobError
+from dietcheck.outside.files import is_record_name
 from dietcheck.reading import FileFacts, check_file, git
-from dietcheck.reading.sources import is_record_name
 
 OF_ONE_GROUP = frozenset({"group", "diet sheet", "rota"})
 MOST = 20

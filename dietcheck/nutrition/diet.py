@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from datetime import date, timedelta
+from typing import Any, TypeVar
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -29,6 +30,7 @@ from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import ZERO, Interval
 
+T = TypeVar("T")
 Portions = tuple[tuple[Feed, tuple[Portion, ...]], ...]  # what one animal gets in a day's feeds
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
 LaidOut = tuple[tuple[Stretch, tuple[PlannedDay, ...]], ...]
@@ -69,23 +71,36 @@ class Diet:
         self.group = group
         self.on = on
         self.profiles = profiles
-        self._planner = Planner(collection, group.id, Received(collection, group.id, on).lines)
-        self._portioner = Portioner(collection.settings, on)
+        self._animals = tuple(
+            a for a in group.animals if a.here_until is None or a.here_until >= on
+        )
+        self.forget()
+
+    def forget(self) -> None:
+        """Let go of all that was worked out, which takes far more room than what is written."""
+        received = Received(self.collection, self.group.id, self.on)
+        self._planner = Planner(self.collection, self.group.id, received.lines)
+        self._portioner = Portioner(self.collection.settings, self.on)
         self._keys: dict[PlannedDay, tuple[frozenset[str], bool, DayKey]] = {}
         self._fed: dict[tuple[str, DayKey], Portions] = {}
         self._rations: dict[tuple[str, DayKey], Ration] = {}
         self._runs: dict[tuple[tuple[str, DayKey], ...], Ration] = {}
-        self._laid_out = self._lay_out()
-        self._days = tuple(day for _, days in self._laid_out for day in days)
-        self._animals = tuple(
-            a for a in group.animals if a.here_until is None or a.here_until >= on
-        )
         self._masses: dict[Animal, Interval | None] = {}
         self._windows: dict[tuple[tuple[str, ...], int, bool], tuple[Window, ...]] = {}
+        self._laid: LaidOut | None = None
+        self._days: tuple[PlannedDay, ...] | None = None
         self._wider: dict[tuple[int, bool], LaidOut] = {}
         self._offers: tuple[Offer, ...] | None = None
         self._leavings: tuple[Leaving, ...] | None = None
         self._present: dict[date, tuple[Animal, ...]] = {}
+        self._derived: dict[Hashable, Any] = {}
+
+    def once(self, name: Hashable, work_out: Callable[[], T]) -> T:
+        """What a rule works out of the diet, kept for the rules that ask the same after it."""
+        if name not in self._derived:
+            self._derived[name] = work_out()
+        found: T = self._derived[name]
+        return found
 
     @property
     def past(self) -> Diet | None:
@@ -106,7 +121,15 @@ class Diet:
     @property
     def days(self) -> tuple[PlannedDay, ...]:
         """Every judged day, oldest first. Empty when the group has no rota at all."""
+        if self._days is None:
+            self._days = tuple(day for _, days in self._laid_out for day in days)
         return self._days
+
+    @property
+    def _laid_out(self) -> LaidOut:
+        if self._laid is None:
+            self._laid = self._lay_out()
+        return self._laid
 
     def day(self, on: date) -> PlannedDay:
         """The plan of any date, whether it is judged or not."""
@@ -284,6 +307,11 @@ class Diet:
         if self._offers is None:
             self._offers = tuple(self._collect_offers())
         return self._offers
+
+    def given(self) -> tuple[Offer, ...]:
+        """All that comes to the group: its own lines, and then what others leave to it."""
+        left = (offer for leaving in self.leavings() for offer in leaving.offers)
+        return (*self.offers(), *left)
 
     def reachable(self) -> tuple[Offer, ...]:
         """The lines of other groups' food that this group's animals can get at.

@@ -148,7 +148,7 @@ def need_span(needs: Iterable[EnergyNeed], measure: Measure) -> Interval | None:
     return found
 
 
-@lru_cache(4096)
+@lru_cache(512)
 def _fitting(taxon: Taxon, stage: str | None) -> tuple[tuple[int, EnergyFormula], ...]:
     found = [
         (taxon.rank_distance(row.taxon), row)

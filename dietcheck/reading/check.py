@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from dietcheck.reading.events import build
 from dietcheck.reading.identity import Identity, identities
+from dietcheck.reading.kept import kept_record
 from dietcheck.reading.kinds import KINDS, shape
 from dietcheck.reading.positions import locate
 from dietcheck.reading.problems import Flaw, Place, Problem, listed, show
@@ -43,6 +44,9 @@ class FileFacts(Struct, frozen=True):
 @lru_cache(KEPT)
 def check_file(file: str, raw: bytes) -> FileFacts:
     """Read one record and check it against its schema. Same bytes, same answer; never raises."""
+    if found := kept_record(raw):
+        kind = kind_of(found[0])
+        return FileFacts(file, kind, found[0], (), identities(kind, found[0]))
     data, flaws = read_loosely(raw)
     kind = kind_of(data)
     more = 0

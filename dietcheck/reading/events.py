@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from decimal import Decimal
+from sys import intern
 from typing import Any
 
 import yaml
@@ -106,7 +107,7 @@ class _Builder:
                     self.refuse(event, *unseen)
                 if key is None and box.__class__ is dict:
                     self.check_key(event, value, box)
-                    key = value
+                    key = intern(value)  # a collection has few names, each a thousand times
                     continue
                 if not event.style:  # no quotes and no block: the word may mean a number
                     try:

@@ -2,29 +2,23 @@
 
 from __future__ import annotations
 
-import os
 import posixpath
-import subprocess
 from datetime import date
 from pathlib import Path
 
 from msgspec import Struct
 
-from dietcheck.errors import JobError
+from dietcheck.errors import NotARepository
+from dietcheck.outside.files import FILE_LIMIT, Unreadable, is_record_name, too_large, too_many
+from dietcheck.outside.git import git
 from dietcheck.reading.problems import Problem, show
 from dietcheck.reading.sources import (
-    FILE_LIMIT,
     TOTAL_LIMIT,
-    NotARepository,
-    Unreadable,
     hidden,
-    is_record_name,
     link_problem,
     name_problem,
-    too_many,
     too_much,
 )
-from dietcheck.reading.text import too_large
 
 _LINK, _MODULE, _FILES = "120000", "160000", ("100644", "100755")
 
@@ -159,76 +153,6 @@ def _conflict_problem(name: str) -> Problem:
         "two versions of this file wait to be brought together.",
         "Settle the conflict and stage the file.",
     )
-
-
-# What git is to do unlike a repository's own settings: no names spelled out, no program started.
-_QUIET = [
-    word
-    for setting in (
-        "core.quotePath=off",
-        "core.fsmonitor=false",
-        f"core.hooksPath={os.devnull}",
-        "log.showSignature=false",
-    )
-    for word in ("-c", setting)
-]
-
-
-def differs(root: Path) -> bool:
-    """Whether any file of a folder differs from the last commit, new files included.
-
-    Git would run the filters that the settings name over changed files; they are taken as unset.
-    """
-    named = [
-        "config",
-        "-z",
-        "--name-only",
-        "--get-regexp",
-        r"^filter\..*\.(clean|process|required)$",
-    ]
-    try:
-        found = git(root, named).decode("utf-8", "surrogateescape").split("\0")
-    except JobError:
-        found = []  # there is none
-    unset = tuple(name for name in found if name)
-    status = ["status", "--porcelain", "-z", "--ignore-submodules=all", "--", "."]
-    return bool(git(root, status, unset=unset))
-
-
-def git(root: Path, arguments: list[str], given: bytes = b"", unset: tuple[str, ...] = ()) -> bytes:
-    """What git answers, run in `root` with the environment as it is (a hook's index included).
-
-    No shell; nothing that the repository's settings name is started, nothing is fetched. The
-    settings `unset` are taken as empty.
-    JobError when there is no git or it cannot answer.
-    """
-    command = ["git", *_QUIET, *arguments]
-    environment = {**os.environ, "GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
-    environment["GIT_ALLOW_PROTOCOL"] = "none"  # for an older git, which would fetch all the same
-    if unset:  # not by -c, which a name with “=” in it would mislead
-        start = int(environment.get("GIT_CONFIG_COUNT") or 0)
-        environment["GIT_CONFIG_COUNT"] = str(start + len(unset))
-        for number, name in enumerate(unset, start):
-            environment[f"GIT_CONFIG_KEY_{number}"] = name
-            environment[f"GIT_CONFIG_VALUE_{number}"] = ""
-    environment["GIT_OPTIONAL_LOCKS"] = "0"  # looking must not write the index anew
-    try:
-        done = subprocess.run(
-            command, cwd=root, input=given, capture_output=True, env=environment, check=False
-        )
-    except OSError as error:
-        raise JobError(
-            "git cannot be started, so what is staged cannot be read.",
-            "Install git, or check the folder instead.",
-        ) from error
-    if done.returncode != 0:
-        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
-        reason = show(said[0]) if said else "no reason given"
-        raise NotARepository(
-            f"git cannot tell what is staged here ({reason}).",
-            "Run this inside a git repository, or check the folder instead.",
-        )
-    return done.stdout
 
 
 class Revision(Index):

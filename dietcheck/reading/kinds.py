@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 from functools import lru_cache
-from importlib.resources import files
 from typing import Any
 
+from dietcheck.outside.packages import files
 from dietcheck.reading.formats import FORMATS
 from dietcheck.reading.shapes import Test, compile_schema
 

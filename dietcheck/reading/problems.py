@@ -7,6 +7,10 @@ from typing import Any
 
 from msgspec import Struct
 
+from dietcheck.errors import show
+
+__all__ = ["Flaw", "Path", "Place", "Problem", "listed", "show"]
+
 Path = tuple[str | int, ...]
 """The way to a value inside a document: names and places counted from 0."""
 
@@ -54,19 +58,6 @@ class Flaw(Struct, frozen=True):
         return Problem(
             file, self.place.line, self.place.column, self.message, self.remedy, self.path
         )
-
-
-LONGEST_SHOWN = 60
-
-
-def show(value: object, longest: int = LONGEST_SHOWN) -> str:
-    """A value from a file as it may be shown: one line, printable, at most `longest` characters
-    of it (what cannot be seen is written out, and may take more)."""
-    text = value if isinstance(value, str) else str(value)
-    cut = text if len(text) <= longest else text[: longest - 1] + "…"
-    if cut.isprintable():
-        return cut
-    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut)
 
 
 def listed(words: Iterable[str], last: str = "or") -> str:

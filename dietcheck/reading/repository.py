@@ -8,11 +8,14 @@ from typing import Any
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from dietcheck.errors import NotARepository
+from dietcheck.outside.files import Unreadable
 from dietcheck.reading.check import FileFacts, capped, check_file, read_loosely
 from dietcheck.reading.identity import Identity, path_of, say
+from dietcheck.reading.kept import keep_records
 from dietcheck.reading.positions import locate
 from dietcheck.reading.problems import Flaw, Place, Problem, show
-from dietcheck.reading.sources import TOTAL_LIMIT, NotARepository, Source, Unreadable, too_much
+from dietcheck.reading.sources import TOTAL_LIMIT, Source, too_much
 
 ROOT_RECORD = "dietcheck.yaml"
 
@@ -54,6 +57,7 @@ def read_repository(source: Source, drafts: Sequence[tuple[str, bytes]] = ()) ->
     root = _read(source, ROOT_RECORD)
     left_out_names = _left_out(root)
     kept = [n for n in names if n == ROOT_RECORD or not _covers(left_out_names, n)]
+    left_out = tuple(sorted(set(names).difference(kept)))
     if kept == [ROOT_RECORD] and not drafts:
         raise NotARepository(
             f"there is nothing here but {ROOT_RECORD}: no groups, foods or diet sheets.",
@@ -62,6 +66,7 @@ def read_repository(source: Source, drafts: Sequence[tuple[str, bytes]] = ()) ->
     raws: dict[str, bytes] = {}
     drafts = tuple(dict(drafts).items())  # a file named twice is one draft
     files = _read_all(source, kept, root, raws)
+    keep_records((raws[one.file], one.data) for one in files if one.data is not None)
     files = _lay_over(files, drafts, raws)
     problems = [p for p in source.problems() if not _covers(left_out_names, p.file)]
     for facts in files:
@@ -70,7 +75,7 @@ def read_repository(source: Source, drafts: Sequence[tuple[str, bytes]] = ()) ->
     return Repository(
         tuple(files),
         tuple(sorted(problems)),
-        tuple(n for n in names if n not in set(kept)),
+        left_out,
         source.describe(),
         raws,
     )

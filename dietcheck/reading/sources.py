@@ -6,33 +6,23 @@ size before reading it. What should have been a record but cannot be one is told
 
 from __future__ import annotations
 
-import os
-import stat
 from pathlib import Path
 from typing import Protocol
 
-from dietcheck.errors import JobError
+from dietcheck.errors import JobError, NotARepository
+from dietcheck.outside.files import (
+    LINK,
+    LINK_TO_FOLDER,
+    RECORD,
+    SHUT,
+    SPECIAL,
+    Lying,
+    Unreadable,
+)
 from dietcheck.reading.problems import Problem, show
-from dietcheck.reading.text import SIZE_LIMIT, too_large
-
-FILE_LIMIT = 20_000
-"""Records in one repository."""
 
 TOTAL_LIMIT = 64 * 1024 * 1024
 """Bytes of all records together: about five times a collection of a thousand groups."""
-
-
-class NotARepository(JobError):
-    """The place named holds no records to check."""
-
-
-class Unreadable(Exception):
-    """One file cannot be read; becomes a problem of that file."""
-
-    def __init__(self, message: str, remedy: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.remedy = remedy
 
 
 class Source(Protocol):
@@ -49,11 +39,6 @@ class Source(Protocol):
 
     def describe(self) -> str:
         """What was read, in words for the summary."""
-
-
-def is_record_name(name: str) -> bool:
-    """Whether a file of this name has to be a record. Capitals count: `X.YAML` is no way out."""
-    return name.lower().endswith((".yaml", ".yml"))
 
 
 def hidden(name: str) -> bool:
@@ -90,14 +75,6 @@ def special_problem(name: str) -> Problem:
     return Problem(name, 1, 1, "this is not an ordinary file.", "Remove it or rename it.")
 
 
-def too_many() -> JobError:
-    """The refusal of a place with more files than any collection has."""
-    return JobError(
-        f"there are more than {FILE_LIMIT:,} records here.",
-        "Name the folder that holds the diet records, not one above it.",
-    )
-
-
 def too_much() -> JobError:
     """The refusal of records that together are larger than any collection's."""
     return JobError(
@@ -109,103 +86,58 @@ def too_much() -> JobError:
 class Folder:
     """The records of a folder as it lies on disk."""
 
-    def __init__(self, root: str | Path) -> None:
+    def __init__(self, root: str | Path, lying: Lying | None = None) -> None:
         self.root = Path(root)
         if not self.root.is_dir():
             raise NotARepository(
                 f"there is no folder {show(str(root))}.",
                 "Name the folder that holds dietcheck.yaml.",
             )
-        self._names: list[str] | None = None
+        self._lying = lying or Lying(root)
+        self._names: dict[str, None] | None = None
         self._problems: list[Problem] = []
 
     def describe(self) -> str:
         return "the folder as it lies"
 
     def problems(self) -> tuple[Problem, ...]:
-        self.names()
+        self._listed()
         return tuple(sorted(self._problems))
 
     def names(self) -> list[str]:
-        if self._names is None:
-            self._names = sorted(self._walk())
-        return self._names
+        return list(self._listed())
 
     def read(self, name: str) -> bytes:
-        if name not in self.names():
+        if name not in self._listed():
             raise Unreadable("this file is not one of the records here.", "Check its name.")
-        try:
-            return read_plain_file(self.root / name)
-        except OSError as error:
-            reason = error.strerror or "unknown reason"
-            raise Unreadable(
-                f"this file cannot be opened ({reason}).", "Check that you may read it."
-            ) from error
+        return self._lying.read(name)
 
-    def _walk(self) -> list[str]:
-        found: list[str] = []
-        folders = [""]
-        while folders:
-            folder = folders.pop()
-            for entry in self._entries(folder):
-                name = folder + entry.name
-                if entry.name.startswith("."):
-                    continue
-                if entry.is_dir(follow_symlinks=False):
-                    folders.append(name + "/")
-                elif self._is_record(entry, name):
-                    found.append(name)
-            if len(found) > FILE_LIMIT:
-                raise too_many()
-        return found
+    def _listed(self) -> dict[str, None]:
+        """The names in order, and whether one is among them at once."""
+        if self._names is None:
+            things = self._lying.things()
+            self._names = {name: None for kind, name in things if self._is_record(kind, name)}
+        return self._names
 
-    def _is_record(self, entry: os.DirEntry[str], name: str) -> bool:
-        """Whether a thing that is no folder is a record; if it only looks like one, say so."""
-        named = is_record_name(name)
-        if entry.is_symlink():
-            if named or entry.is_dir():
-                self._problems.append(name_problem(name) or link_problem(name))
-            return False
-        if not named:
-            return False
-        if problem := name_problem(name):
-            self._problems.append(problem)
-            return False
-        if not entry.is_file(follow_symlinks=False):
-            self._problems.append(special_problem(name))
-            return False
-        return True
-
-    def _entries(self, folder: str) -> list[os.DirEntry[str]]:
-        try:
-            with os.scandir(self.root / folder) as entries:
-                return list(entries)
-        except OSError as error:
-            if not folder:
-                raise JobError(
-                    f"the folder {show(str(self.root))} cannot be looked into.",
-                    "Check that you may read it.",
-                ) from error
-            name = folder.rstrip("/")
-            self._problems.append(
-                name_problem(name)
-                or Problem(
-                    name, 1, 1, "this folder cannot be looked into.", "Check that you may read it."
-                )
-            )
-            return []
+    def _is_record(self, kind: str, name: str) -> bool:
+        """Whether it is a record that can be read; of all else, that it cannot is told."""
+        problem = name_problem(name)
+        if problem is None:
+            if kind == RECORD:
+                return True
+            problem = _OF_KIND[kind](name)
+        self._problems.append(problem)
+        return False
 
 
-def read_plain_file(path: Path) -> bytes:
-    """Bytes of an ordinary file. Opened without following a link and without waiting for a pipe,
-    then looked at through the open file, so that nothing can be swapped in between."""
-    flags = os.O_RDONLY
-    for name in ("O_NOFOLLOW", "O_NONBLOCK", "O_BINARY", "O_CLOEXEC"):
-        flags |= getattr(os, name, 0)
-    with open(os.open(path, flags), "rb") as file:
-        facts = os.fstat(file.fileno())
-        if not stat.S_ISREG(facts.st_mode):
-            raise Unreadable("this is not an ordinary file.", "Remove it or rename it.")
-        if refusal := too_large(facts.st_size):
-            raise Unreadable(*refusal)
-        return file.read(SIZE_LIMIT + 1)
+def shut_problem(name: str) -> Problem:
+    """A problem for a folder that hides what is in it."""
+    return Problem(name, 1, 1, "this folder cannot be looked into.", "Check that you may read it.")
+
+
+_OF_KIND = {
+    LINK: link_problem,
+    LINK_TO_FOLDER: link_problem,
+    SPECIAL: special_problem,
+    SHUT: shut_problem,
+}

@@ -8,10 +8,8 @@ from __future__ import annotations
 
 import re
 
+from dietcheck.outside.files import too_large
 from dietcheck.reading.problems import Flaw, Place
-
-SIZE_LIMIT = 1024 * 1024
-"""Bytes a record file may have: some eighty times a large diet sheet."""
 
 _BOM = b"\xef\xbb\xbf"
 _WIDE_BOMS = (b"\xff\xfe", b"\xfe\xff")
@@ -26,16 +24,6 @@ _UNSEEN = re.compile(
 # Of the unprintable characters these do no harm inside a text: line ends, tabs, wide and
 # unbreakable blanks, and the joiners that some scripts need. Readers of amounts are stricter.
 _HARMLESS = frozenset("\n\t\u00a0\u2007\u2009\u202f\u200c\u200d")
-
-
-def too_large(size: int) -> tuple[str, str] | None:
-    """Message and remedy for a file of `size` bytes, or None if it may be read."""
-    if size <= SIZE_LIMIT:
-        return None
-    return (
-        f"this file has {size:,} bytes; a record may have at most {SIZE_LIMIT:,}.",
-        "Split it into several records, or list it under leave_out in dietcheck.yaml.",
-    )
 
 
 def clean(raw: bytes) -> bytes | Flaw:

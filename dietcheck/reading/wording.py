@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from dietcheck.errors import LONGEST_SHOWN, show
 from dietcheck.quantities import QuantityError
-from dietcheck.reading.problems import LONGEST_SHOWN, Path, listed, show
+from dietcheck.reading.problems import Path, listed
 
 Words = tuple[str, str]
 Schema = Mapping[str, Any]

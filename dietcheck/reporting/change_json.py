@@ -6,10 +6,10 @@ The same versions always give the same bytes.
 from __future__ import annotations
 
 import json
-from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
+from dietcheck.outside.packages import files
 from dietcheck.quantities import Interval
 from dietcheck.reporting import words
 from dietcheck.reporting.change_figures import Fed, Figure

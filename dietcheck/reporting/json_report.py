@@ -9,9 +9,9 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
-from importlib.resources import files
 from typing import Any
 
+from dietcheck.outside.packages import files
 from dietcheck.quantities import Interval
 from dietcheck.reading import Place
 from dietcheck.reporting import Asked

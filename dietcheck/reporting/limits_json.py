@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
+from dietcheck.outside.packages import files
 from dietcheck.reporting.figures import NEAR, clean, number
 from dietcheck.reporting.limits_view import Entry, LimitsReport
 from dietcheck.screening.limits import Limit

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
 from dietcheck.collection.feeding import Medicine
 from dietcheck.nutrition.kitchen import Bar, Bowl, Dish, GroupDay
 from dietcheck.nutrition.kitchen_store import Draw, KitchenDay
+from dietcheck.outside.packages import files
 from dietcheck.quantities import Dimension, Interval
 from dietcheck.reporting import prep
 from dietcheck.reporting.figures import clean, range_of

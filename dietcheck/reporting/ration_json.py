@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
 from dietcheck.nutrition.gauges import Gauge
 from dietcheck.nutrition.plan import PlannedDay
 from dietcheck.nutrition.summary import Body, Occurrence, Part, Row, Summary
+from dietcheck.outside.packages import files
 from dietcheck.quantities import Interval
 from dietcheck.reporting.figures import clean, range_of
 from dietcheck.reporting.ration import NOTES, RationReport

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import json
 from datetime import date
-from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
 from dietcheck.history.versions import Version
+from dietcheck.outside.packages import files
 from dietcheck.reporting.figures import clean, range_of
 from dietcheck.reporting.trail import NOTES, Offered, Open, Risk, Signature, Total, TrailReport
 from dietcheck.reporting.trail_log import Late

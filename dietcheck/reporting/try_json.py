@@ -6,10 +6,10 @@ The same records and drafts give the same bytes.
 from __future__ import annotations
 
 import json
-from importlib.resources import files
 from typing import Any
 
 from dietcheck import __version__
+from dietcheck.outside.packages import files
 from dietcheck.quantities import Interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting.figures import clean, number, range_of

@@ -93,7 +93,7 @@ def bounds(limit: Limit) -> str:
     low, high = limit.at_least, limit.at_most
     unit = unit_of(limit.unit, limit.basis)
     figures = [
-        f"{word} {plain(value)}"
+        f"{word} {plain(_SIX.plus(value))}"
         for word, value in (("at least", low), ("at most", high))
         if value is not None
     ]
@@ -128,6 +128,7 @@ def how_far(check: Check) -> str:
 
 _ROUGH = Context(prec=2, rounding=ROUND_FLOOR)
 _FINE = Context(prec=28)
+_SIX = Context(prec=6)  # digits of a limit that was reckoned over to another unit
 
 
 def who(finding: Finding, report: Report) -> str:

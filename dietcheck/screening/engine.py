@@ -7,7 +7,7 @@ from datetime import date
 from decimal import localcontext
 from functools import partial
 
-from msgspec import Struct
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from dietcheck.collection.collection import Collection
@@ -16,6 +16,7 @@ from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.nutrition.diet import Diet, diets_of
 from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
+from dietcheck.screening.cores import shared, usual
 from dietcheck.screening.findings import Finding, Judged, findings_of
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
@@ -52,20 +53,21 @@ def run(
     first: Iterable[Judged] = (),
     earlier: Lookback = NO_LOOKBACK,
     only: Container[str] | None = None,
+    cores: int | None = None,
 ) -> Outcome:
     """Judge a collection as at a day, in the light of an earlier version where there is one.
 
     `first` are checks made before the rules (bad files). `only` these groups are judged by the
-    rules on groups; None: all.
+    rules on groups; None: all. `cores` judge them side by side; None: as many as are worth it.
     """
-    engine = _Engine(collection, rules, on, earlier, only)
-    engine.judged.extend(first)
+    engine = _Engine(collection, rules, on, earlier, only, cores)
+    engine.said.judged.extend(first)
     with bounded_memory():
         engine.run()
     settings = collection.settings
     return Outcome(
         findings=findings_of(
-            engine.judged,
+            engine.said.judged,
             Acceptances(
                 collection.sign_offs,
                 settings.signers,
@@ -74,12 +76,24 @@ def run(
                 collection,
             ),
         ),
-        judged=tuple(engine.judged),
-        failures=tuple(engine.failures),
+        judged=tuple(engine.said.judged),
+        failures=tuple(engine.said.failures),
         switched_off=tuple(s for s in settings.rules if s.to == "off"),
         limits={rule: limits.rows for rule, limits in engine.limits.items()},
         diets=engine.diets,
     )
+
+
+class Said(Struct):
+    """What one rule said, of one group or of more."""
+
+    judged: list[Judged] = field(default_factory=list)
+    failures: list[Failure] = field(default_factory=list)
+
+    def add(self, other: Said) -> None:
+        """What was said next."""
+        self.judged += other.judged
+        self.failures += other.failures
 
 
 class _Engine:
@@ -90,13 +104,14 @@ class _Engine:
         on: date,
         earlier: Lookback,
         only: Container[str] | None,
+        cores: int | None,
     ) -> None:
+        self._cores = cores
         self._collection = collection
         self._rules = rules
         self._on = on
         self._settings = {s.rule: s for s in collection.settings.rules}
-        self.judged: list[Judged] = []
-        self.failures: list[Failure] = []
+        self.said = Said()
         self.limits: dict[str, Limits] = {}
         self._earlier = earlier
         self._only = only
@@ -104,24 +119,63 @@ class _Engine:
         self.diets = diets_of(collection, on, self._before, earlier)
 
     def run(self) -> None:
+        """Judge one group after the other, then the whole; what is said stays in rule order."""
         rules = [loaded for loaded in self._rules if self._is_on(loaded)]
         for loaded in self._rules:
             self.limits[loaded.rule.id] = self._limits(loaded)
+        time = [Allowance(f"the rule {loaded.rule.id}") for loaded in rules]
+        said = [Said() for _ in rules]
+        groups = [group for group in self.diets if self._only is None or group in self._only]
+        cores = usual(len(groups)) if self._cores is None else self._cores
+        found = shared(lambda group: self._group(group, rules, time), groups, cores)
+        for group, of_rules in found.items():
+            for of_rule, of_group in zip(said, of_rules or self._lost(group, rules), strict=True):
+                of_rule.add(of_group)
+        self._forget()  # neighbours were looked at again
+        world = self._world()
+        for loaded, of_rule, left in zip(rules, said, time, strict=True):
+            if (judge := loaded.judge_collection) is not None:
+                limits = self.limits[loaded.rule.id]
+                judge = partial(judge, world=world, limits=limits)
+                of_rule.add(self._call(loaded, None, judge, left))
+                self._forget()
+            self.said.add(of_rule)
+
+    def _group(
+        self, group: str, rules: Sequence[LoadedRule], time: Sequence[Allowance]
+    ) -> list[Said]:
+        """What each rule says of one group. What was worked out of its diet is then let go."""
+        diet = self.diets[group]
+        said = []
+        for loaded, left in zip(rules, time, strict=True):
+            if (judge := loaded.judge_group) is None:
+                said.append(Said())
+            else:
+                limits = self.limits[loaded.rule.id]
+                judge = partial(judge, diet=diet, limits=limits)
+                said.append(self._call(loaded, group, judge, left))
+        diet.forget()
+        if self._past is not None and group in self._past:
+            self._past[group].forget()
+        return said
+
+    def _lost(self, group: str, rules: Sequence[LoadedRule]) -> list[Said]:
+        why = "the process that judged this group ended before it was done"
+        return [
+            Said() if loaded.judge_group is None else self._failed(loaded, group, why)
+            for loaded in rules
+        ]
+
+    def _forget(self) -> None:
+        for diet in (*self.diets.values(), *(self._past or {}).values()):
+            diet.forget()
+
+    def _world(self) -> World:
         rows = {rule: limits.rows for rule, limits in self.limits.items()}
         packs = {id(loaded.pack): loaded.pack for loaded in self._rules}
         of_pack = {number: source_keys(pack) for number, pack in packs.items()}
         keys = {loaded.rule.id: of_pack[id(loaded.pack)] for loaded in self._rules}
-        world = World(self._collection, self._on, self.diets, rows, keys, self._earlier)
-        for loaded in rules:
-            limits = self.limits[loaded.rule.id]
-            time = Allowance(f"the rule {loaded.rule.id}")
-            if (judge := loaded.judge_group) is not None:
-                for group, diet in self.diets.items():
-                    if self._only is not None and group not in self._only:
-                        continue
-                    self._call(loaded, group, partial(judge, diet=diet, limits=limits), time)
-            if (judge := loaded.judge_collection) is not None:
-                self._call(loaded, None, partial(judge, world=world, limits=limits), time)
+        return World(self._collection, self._on, self.diets, rows, keys, self._earlier)
 
     def _before(self) -> Mapping[str, Diet]:
         if self._past is None:
@@ -142,7 +196,7 @@ class _Engine:
             quantities = frozenset(row.quantity for row in bundled)
             return Limits((*bundled, *site_limits(self._collection.limits, quantities)))
         except Exception as error:  # where the table lies is for the pack to say
-            self._fail(loaded, None, f"its limit table cannot be used: {error}")
+            self.said.add(self._failed(loaded, None, f"its limit table cannot be used: {error}"))
             return Limits(())
 
     def _meet_animals(self, rows: Iterable[Limit]) -> None:
@@ -159,26 +213,27 @@ class _Engine:
         group: str | None,
         judge: Callable[[], Iterable[object]],
         time: Allowance,
-    ) -> None:
+    ) -> Said:
         """One rule on one subject, behind a fence: nothing that a rule raises gets further."""
         if time.used_up:
-            self._fail(loaded, group, "it was not asked, as it had used up its time before")
-            return
-        before = len(self.judged)
+            why = "it was not asked, as it had used up its time before"
+            return self._failed(loaded, group, why)
+        said = Said()
         try:
             with time, localcontext():
-                for said in _flat(judge()):
-                    check = sound_check(said)
+                for one in _flat(judge()):
+                    check = sound_check(one)
                     if check.group is not None and check.group not in self.diets:
                         raise ValueError(f"it spoke of a group that is not there, {check.group!r}")
-                    if len(self.judged) - before >= MOST:
+                    if len(said.judged) >= MOST:
                         raise ValueError(f"it yielded more than {MOST:,} checks")
-                    self.judged.append(self._judged(loaded, group, check))
+                    said.judged.append(self._judged(loaded, group, check))
         except FOREIGN as error:  # a rule may raise anything
-            self._fail(loaded, group, described(error))
-            return
-        if len(self.judged) == before:
-            self._fail(loaded, group, "it said nothing, not even that it does not apply")
+            said.add(self._failed(loaded, group, described(error)))
+            return said
+        if not said.judged:
+            return self._failed(loaded, group, "it said nothing, not even that it does not apply")
+        return said
 
     def _judged(self, loaded: LoadedRule, group: str | None, check: Check) -> Judged:
         rule = loaded.rule
@@ -188,8 +243,7 @@ class _Engine:
             check = replace(check, severity=Severity(setting.to))
         return Judged(rule.id, group or check.group, check, can_be_accepted=not fixed)
 
-    def _fail(self, loaded: LoadedRule, group: str | None, what: str) -> None:
-        self.failures.append(Failure(loaded.rule.id, group, what[:300]))
+    def _failed(self, loaded: LoadedRule, group: str | None, what: str) -> Said:
         subject = group or "the collection"
         check = Check(
             verdict=Verdict.CANNOT_TELL,
@@ -202,7 +256,10 @@ class _Engine:
             places=(self._collection.settings.place,),
             working=(what[:300],),
         )
-        self.judged.append(Judged(loaded.rule.id, group, check, can_be_accepted=False))
+        return Said(
+            [Judged(loaded.rule.id, group, check, can_be_accepted=False)],
+            [Failure(loaded.rule.id, group, what[:300])],
+        )
 
 
 def _flat(said: Iterable[object]) -> Iterator[object]:

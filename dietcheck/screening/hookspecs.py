@@ -13,13 +13,14 @@ checks.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from importlib.resources.abc import Traversable
 from typing import TYPE_CHECKING, Literal
 
 import pluggy
 from msgspec import Struct
 
 if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
     from dietcheck.collection.foods import Food
     from dietcheck.nutrition.diet import Diet
     from dietcheck.screening.checks import Check, Severity

@@ -7,13 +7,14 @@ repository under check.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from importlib.metadata import entry_points
+from types import FunctionType, ModuleType
 from typing import Any, TypeGuard
 
 import pluggy
 from msgspec import Struct
 
 from dietcheck.errors import JobError
+from dietcheck.outside.packages import entry_points
 from dietcheck.reading import read_trusted
 from dietcheck.screening.hookspecs import CONTRACT, PROJECT, Hooks, Pack, Rule
 from dietcheck.screening.watch import FOREIGN, Allowance, described
@@ -106,8 +107,22 @@ def _is_pack(pack: object) -> TypeGuard[Pack]:
     return pack.sources is None or callable(getattr(pack.sources, "read_bytes", None))
 
 
+class _Manager(pluggy.PluginManager):
+    """Passes over what cannot be a hook: to look closely at each name takes longer than loading."""
+
+    def parse_hookimpl_opts(self, plugin: object, name: str) -> pluggy.HookimplOpts | None:
+        """How a function is marked, or None."""
+        if isinstance(plugin, ModuleType):
+            found = vars(plugin).get(name)
+            if isinstance(found, type) or not callable(found):
+                return None
+            if type(found) is FunctionType and not hasattr(found, f"{PROJECT}_impl"):
+                return None
+        return super().parse_hookimpl_opts(plugin, name)
+
+
 def _manager(plugin: object) -> pluggy.PluginManager:
-    manager = pluggy.PluginManager(PROJECT)
+    manager = _Manager(PROJECT)
     manager.add_hookspecs(Hooks)
     manager.register(plugin)
     manager.check_pending()

@@ -9,14 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
-from importlib.resources.abc import Traversable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from dietcheck.collection.settings import SiteLimit
 from dietcheck.quantities import Bound, QuantityError, read_bound
 from dietcheck.reading import read_trusted
 from dietcheck.screening.checks import Severity
 from dietcheck.screening.limits import Limit, SourceRef, Standing
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
 
 REQUIRED = frozenset({"id", "taxon", "quantity", "over", "severity", "standing"})
 KNOWN = REQUIRED | {

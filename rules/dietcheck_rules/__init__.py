@@ -1,9 +1,7 @@
 """The rules that ship with dietcheck, registered by entry point as anybody's are."""
 
-from importlib.resources import files
-
 from dietcheck import __version__
-from dietcheck.contract import CONTRACT, Pack, hookimpl
+from dietcheck.contract import CONTRACT, Pack, files, hookimpl
 from dietcheck_rules import (
     amount_slip,
     back_dated,

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from dietcheck.__main__ import main
 from dietcheck.commands import start
 from dietcheck.commands.starter import Origin, starter_files
+from dietcheck.outside.files import is_record_name
 from dietcheck.reading import Folder, check_file
-from dietcheck.reading.sources import hidden, is_record_name
+from dietcheck.reading.sources import hidden
 from dietcheck.screening.screen import screen
 from tests.commands.console import call, listing
 

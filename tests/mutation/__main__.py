@@ -37,7 +37,7 @@ def main() -> int:
         database = told.reach or Path(scratch, "reach")
         if not database.exists():
             place = copies.get()
-            measure(place, database)
+            measure(place, database, told.within)
             copies.put(place)
         reach = Reach.read(database, files)
         turns = count(FIRST_TURN)
@@ -95,6 +95,9 @@ def _arguments() -> argparse.Namespace:
         help="at most so many for a change; one they let live counts",
     )
     parser.add_argument("--least", type=float, default=0, help="the score to reach, in per cent")
+    parser.add_argument(
+        "--within", nargs="+", default=[], metavar="TESTS", help="only tests of these places"
+    )
     parser.add_argument("--reach", type=Path, help="keep here which test reaches which line")
     return parser.parse_args()
 

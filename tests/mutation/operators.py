@@ -80,6 +80,8 @@ def _nodes(tree: ast.AST) -> Iterator[tuple[ast.AST, ast.stmt]]:
         for field, value in ast.iter_fields(node):
             if field in ("annotation", "returns", "decorator_list", "type_comment", "bases"):
                 continue
+            if field == "keywords" and isinstance(node, ast.ClassDef):
+                continue  # whether values may be changed, or compared: a matter of speed and care
             for child in value if isinstance(value, list) else [value]:
                 if not isinstance(child, ast.AST) or isinstance(child, ast.JoinedStr):
                     continue  # before Python 3.12 the parts of an f-string have no true place

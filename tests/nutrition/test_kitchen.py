@@ -173,6 +173,17 @@ def test_grams_that_nobody_knows_stay_on_the_sheet_with_the_reason() -> None:
     assert carrot.gaps
 
 
+def test_pieces_by_body_mass_are_counted_for_each_animal() -> None:
+    """A cricket for each 50 kg: 4 for 200 kg and 3 for 150 kg."""
+    found = day(
+        group=records.group(animals=TWO),
+        foods=records.foods(carrot="{same_as: carrot}", cricket=PIECES),
+        sheet=lines("{food: cricket, amount: 0.02 pieces per kg body mass}"),
+    )
+    (crickets, *_) = dishes(found)
+    assert [bowl.count for bowl in crickets.bowls] == [exact(4), exact(3)]
+
+
 def test_kinds_set_apart() -> None:
     found = day(
         foods=records.foods(

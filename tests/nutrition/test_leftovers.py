@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dietcheck.contract import Check, Verdict
+from dietcheck.history.difference import differences
 from dietcheck.history.digest import content_digest
 from dietcheck.nutrition.diet import Diet, diets_of
 from dietcheck.quantities import Interval
@@ -153,6 +154,13 @@ def test_a_ceiling_holds_only_if_it_holds_with_all_of_it() -> None:
     assert Verdict.CANNOT_TELL in {c.verdict for c in sugar("100 %")}
 
 
+def test_a_ceiling_that_leftovers_may_pass_points_at_the_line_that_leaves_them() -> None:
+    open_ = next(c for c in sugar("100 %") if c.verdict is Verdict.CANNOT_TELL)
+    assert [(p.file, p.path) for p in open_.places if p.path[:1] == ("leftovers",)] == [
+        ("sheet2.yaml", ("leftovers", 0, "foods", 0, "amount"))
+    ]
+
+
 @pytest.mark.parametrize(
     ("old", "new"),
     [
@@ -171,6 +179,18 @@ def test_the_receivers_signature_covers_what_it_is_left(old: str, new: str) -> N
     assert digests[0] != digests[1]
 
 
+def test_a_later_sheet_of_the_giver_that_leaves_the_same_keeps_the_signature() -> None:
+    lines = ["{food: carrot, amount: 100 g per animal}", "{food: hay, amount: 1 kg per animal}"]
+    texts = files("{to: tapir, foods: [carrot], share: 20 %}", lines)
+    later = texts["sheet2.yaml"].replace("2026-01-01", "2026-12-01").replace("1 kg", "2 kg")
+    more = later.replace("share: 20 %", "share: 30 %")
+    digests = [
+        content_digest(records.linked({**texts, **one}), "tapir", records.ON)
+        for one in ({}, {"sheet3.yaml": later}, {"sheet3.yaml": more})
+    ]
+    assert digests[0] == digests[1] != digests[2]
+
+
 def test_a_giver_that_changes_something_else_leaves_the_signature_alone() -> None:
     lines = ["{food: carrot, amount: 100 g per animal}", "{food: hay, amount: 1 kg per animal}"]
     texts = files("{to: tapir, foods: [carrot], share: 20 %}", lines)
@@ -179,3 +199,28 @@ def test_a_giver_that_changes_something_else_leaves_the_signature_alone() -> Non
     assert changed != texts
     digests = [content_digest(records.linked(one), "tapir", records.ON) for one in (texts, changed)]
     assert digests[0] == digests[1]
+
+
+def told(old: str, new: str) -> list[str]:
+    """How a signature's words tell a change in the goats' sheet to those who look after tapirs."""
+    texts = files(
+        "{to: tapir, foods: [carrot], share: 20 %}", ["{food: carrot, amount: 100 g per animal}"]
+    )
+    changed = {name: text.replace(old, new) for name, text in texts.items()}
+    before, after = records.linked(texts), records.linked(changed)
+    return list(differences(before, after, "tapir", records.ON))
+
+
+def test_a_change_of_what_is_left_is_told_in_words() -> None:
+    name = "carrot left over by goats"
+    assert told("share: 20 %", "share: 30 %") == [f"{name}, share: 20 % → 30 %"]
+    assert told(", share: 20 %", "") == [f"{name}, share: 20 % → not given"]
+    assert told("100 g per animal", "90 g per animal") == [
+        f"{name}: what it is left from has changed"
+    ]
+    assert told("leftovers: [{to: tapir, foods: [carrot], share: 20 %}]", "") == [
+        f"{name}: taken out"
+    ]
+    assert told("foods: [carrot]", "foods: [hay]") == [
+        f"{name}: taken out", "hay left over by goats: new"
+    ]  # fmt: skip

@@ -8,7 +8,6 @@ import pytest
 
 from dietcheck.errors import JobError
 from dietcheck.reading import Folder, NotARepository, Repository, locate, read_repository
-from dietcheck.reading import sources as sources_module
 
 COLLECTION = """\
 record: collection
@@ -215,7 +214,7 @@ def test_an_unreadable_file_is_a_problem_not_a_stop(root: Path) -> None:
 def test_more_than_any_collection_has_is_refused(
     root: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(sources_module, "FILE_LIMIT", 3)
+    monkeypatch.setattr("dietcheck.outside.files.FILE_LIMIT", 3)
     with pytest.raises(JobError):
         read(root)
     monkeypatch.undo()

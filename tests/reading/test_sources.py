@@ -9,9 +9,8 @@ from pathlib import Path
 import pytest
 
 from dietcheck.errors import JobError
+from dietcheck.outside.files import SIZE_LIMIT, Unreadable
 from dietcheck.reading import Folder, Index, NotARepository, Source
-from dietcheck.reading.sources import Unreadable
-from dietcheck.reading.text import SIZE_LIMIT
 
 
 def git(root: Path, *arguments: str) -> None:
@@ -126,12 +125,12 @@ def test_a_folder_that_cannot_be_looked_into_is_told(
 ) -> None:
     real = os.scandir
 
-    def scandir(path: Path) -> object:
-        if path.name == "foods":
+    def scandir(path: str) -> object:
+        if Path(path).name == "foods":
             raise PermissionError(13, "Permission denied")
         return real(path)
 
-    monkeypatch.setattr("dietcheck.reading.sources.os.scandir", scandir)
+    monkeypatch.setattr("dietcheck.outside.files.os.scandir", scandir)
     found = Folder(root)
     assert found.names() == [name for name in RECORDS if "foods" not in name]
     assert [p.file for p in found.problems()] == ["foods"]

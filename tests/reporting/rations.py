@@ -56,6 +56,7 @@ TWO_DAYS = {
 def hostile(text: str) -> RationReport:
     """A report in which every name that somebody may choose is that text."""
     diet = records.diet(records.small(**TWO_DAYS))
+    assert diet.days  # laid out under the group's right name
     for food in diet.collection.foods.values():
         force_setattr(food, "id", text)
         force_setattr(food, "name", text)

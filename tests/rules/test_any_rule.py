@@ -11,6 +11,7 @@ from types import ModuleType
 
 import pytest
 
+from dietcheck.contract import Verdict
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import rules_of
 from dietcheck.screening.tables import bundled_limits
@@ -141,10 +142,17 @@ def test_a_house_limit_in_any_unit_is_answered(rule: ModuleType, bound: str) -> 
 
 
 def limited(rule: ModuleType, files: Mapping[str, str]) -> set[str]:
-    """The quantities that checks are held against a limit on."""
+    """The quantities that checks are held against a limit on.
+
+    Whoever asks for a limit to be written otherwise points at the line.
+    """
     outcome = outcome_of(rule, files, records.ON)
     assert not outcome.failures, outcome.failures
-    return {check.limit.quantity for check in checks_of(outcome) if check.limit is not None}
+    checks = [check for check in checks_of(outcome) if check.limit is not None]
+    for check in checks:
+        if check.verdict is Verdict.CANNOT_TELL and check.settles.startswith("a limit "):
+            assert "limits.yaml" in {place.file for place in check.places}, check
+    return {check.limit.quantity for check in checks if check.limit is not None}
 
 
 def told(water: str) -> str:

@@ -310,3 +310,21 @@ def test_a_batch_inside_a_mix_is_named_with_the_mix_it_hides_in() -> None:
     assert "in mash" in told.message
     assert "in mash" not in plain.message
     assert '"food" in' not in plain.message
+
+
+def test_two_stages_held_to_one_limit_are_one_check() -> None:
+    animals = tuple(f"{{id: A{n}, stage: {s}}}" for n, s in enumerate(("adult", "geriatric")))
+    files = records.small(
+        group=records.group(animals=animals),
+        foods=records.foods(food=feed("basis: 12 % moisture, aflatoxin_b1: 30 µg/kg", "grain")),
+        sheet=records.sheet({"roots": ["{food: food, amount: 100 g per animal}"]}),
+    )
+    found = checks_of(outcome_of(batch_limit, files, records.ON), "tapir")
+    assert len([c for c in found if c.about == "aflatoxin B1 in cereals"]) == 1
+
+
+def test_a_range_across_the_limit_asks_for_one_figure() -> None:
+    found = checks(feed("basis: 12 % moisture, aflatoxin_b1: 10 to 30 µg/kg", "grain"))
+    (check,) = (c for c in found if c.about == "aflatoxin B1 in cereals")
+    assert check.verdict is CANNOT_TELL
+    assert "range" in check.settles

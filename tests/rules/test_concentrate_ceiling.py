@@ -186,3 +186,46 @@ def test_taking_more_never_lowers_the_share(one: Decimal, other: Decimal, times:
     assert more.low >= share.low - Decimal("1e-20")
     assert share.high <= more.high + Decimal("1e-20")
     assert more.high <= 1
+
+
+def test_a_limit_of_the_house_is_named_as_a_place() -> None:
+    house = (
+        "{group: tapir, quantity: concentrate-per-meal, at_most: 4 g per kg body mass, over: meal,"
+        " severity: medium, why: x, set_by: Dr Vale, on: 2026-01-01, source: site rule}"
+    )
+    check = said([line("pellet", 801), line("hay", 4000)], limits=[house])[MEAL]  # 801 g ÷ 200 kg
+    assert check.verdict is Verdict.BREACH
+    assert check.places[-1].file == "limits.yaml"
+    kept = said([line("pellet", 800), line("hay", 4000)], limits=[house])[MEAL]
+    assert kept.verdict is Verdict.KEPT
+
+
+def test_where_nothing_is_fed_nothing_is_judged() -> None:
+    files = records.small(
+        dietcheck=records.settings(rota_days=1), rota=records.rota(["{fast: planned}"])
+    )
+    outcome = outcome_of(concentrate_ceiling, files, records.ON)
+    assert not outcome.failures
+    assert {c.verdict for c in checks_of(outcome, "tapir")} == {Verdict.NOT_APPLICABLE}
+
+
+def test_a_meal_counts_for_those_who_are_there() -> None:
+    """T0 leaves before the second day, on which the pellets are fed."""
+    sheet = {"hay": [line("hay", 4000)], "feast": [line("pellet", 1500), line("hay", 4000)]}
+    here = "weighings: [{on: 2026-11-20, mass: 200 kg}]"
+    animals = [f"{{id: T0, here_until: 2026-11-25, {here}}}", f"{{id: T1, {here}}}"]
+    files = records.small(
+        group=records.group(species=HORSE, animals=animals),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet(sheet),
+        rota=records.rota(
+            ["{morning: hay, afternoon: hay}", "{morning: feast, afternoon: hay}"],
+            start="2026-11-25",
+        ),
+    )
+    (check,) = [
+        c
+        for c in checks_of(outcome_of(concentrate_ceiling, files, records.ON), "tapir")
+        if c.about == MEAL and c.verdict is Verdict.BREACH
+    ]
+    assert check.animals == ("T1",)

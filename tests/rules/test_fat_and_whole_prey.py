@@ -148,3 +148,33 @@ def test_without_prey_there_is_nothing_to_count() -> None:
     (check,) = said([PLAIN] * 7)
     assert check.verdict is Verdict.NOT_APPLICABLE
     assert "no whole prey" in check.message
+
+
+@pytest.mark.parametrize(
+    ("moisture", "words"),
+    [("moisture: 0 %,", "how much"), ("moisture: 0 to 70 %,", "how much"), ("", "water")],
+)
+def test_a_cannot_tell_names_what_would_settle_it(moisture: str, words: str) -> None:
+    """1 to 60 g of prey beside 100 g of dry kibble a day; the cap is 10 % of dry matter."""
+    mouse = f"{{class: whole prey, label: {{basis: as fed, {moisture} crude_fat: 20 %}}}}"
+    house = (
+        "{group: tapir, quantity: whole-prey-feeds, at_most: 9 feeds, over: 7 days, severity: low,"
+        " why: invented, set_by: Dr Vale, on: 2026-01-01}"
+    )
+    files = records.small(
+        dietcheck=records.settings(rota_days=1),
+        group=records.group(species="Suricata suricatta", animals=["{id: M1}"]),
+        foods=records.foods(**{**FOODS, "mouse": mouse}),
+        sheet=records.sheet(
+            {
+                "kibble": ["{food: kibble, amount: 100 g per animal}"],
+                "prey": ["{food: mouse, amount: 1 to 60 g per animal}"],
+            }
+        ),
+        rota=records.rota(["{morning: kibble, afternoon: prey}"]),
+        limits=f"record: limits\nlimits:\n  - {house}\n",
+    )
+    checks = checks_of(outcome_of(fat_and_whole_prey, files, records.ON), "tapir")
+    (open_,) = [check for check in checks if check.verdict is Verdict.CANNOT_TELL]
+    assert open_.about == "whole prey share"
+    assert words in open_.settles

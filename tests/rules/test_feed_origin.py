@@ -227,6 +227,7 @@ def test_dogs_get_a_low_note_and_others_none() -> None:
         (meat("bred as feed", "insect", "live"), []),
         (meat("bred as feed", "whole prey", "live", ", also_called: [earthworms]"), []),
         (meat("bred as feed", "whole prey", "not live"), []),
+        (meat("bred as feed", "whole prey", "live", ", organism: Acheta domesticus"), []),
     ],
 )
 def test_live_vertebrates_are_high_and_live_insects_are_not(entry: str, expected: Said) -> None:

@@ -8,6 +8,7 @@ from dietcheck.contract import Check, Severity, Verdict
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import head_count
 from tests import records
+from tests.rules.past_records import said as past_said
 
 BREACH, KEPT = Verdict.BREACH, Verdict.KEPT
 
@@ -70,3 +71,20 @@ def test_amounts_for_each_animal_need_no_heads() -> None:
 def test_a_leaving_to_come_is_told_before_it_happens() -> None:
     (check,) = said(herd(9, gone=3, until=str(records.ON)))
     assert check.verdict is BREACH
+
+
+def test_the_register_of_the_earlier_version_tells_for_how_many_it_was_written() -> None:
+    """The sheet stands as it was; one animal more has since been written into the register."""
+    before, after = (
+        records.small(
+            group=records.group(animals=herd(count)),
+            sheet=records.sheet({"roots": ["{food: carrot, amount: 9 kg per group}"]}),
+        )
+        for count in (4, 5)
+    )
+    (check,) = past_said(head_count, before, after)
+    assert check.verdict is BREACH
+    assert check.measured is not None
+    assert check.measured.value.high == 20  # 4 ÷ 5 is a fifth less for each
+    (check,) = past_said(head_count, after, after)
+    assert check.verdict is KEPT

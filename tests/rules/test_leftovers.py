@@ -8,7 +8,15 @@ import pytest
 
 from dietcheck.contract import Check, Severity, Verdict
 from dietcheck.testing import checks_of, outcome_of
-from dietcheck_rules import leftovers, reach, toxic_item
+from dietcheck_rules import (
+    fat_and_whole_prey,
+    fruit_as_treat,
+    individual_exclusion,
+    leftovers,
+    piece_size,
+    reach,
+    toxic_item,
+)
 from tests import records
 
 GIVEN = {
@@ -30,12 +38,13 @@ def said(
     more: str = "",
     group: str = "tapir",
     third: str = "Hill",
+    species: str = "Tapirus terrestris",
 ) -> tuple[Check, ...]:
     """The checks on the tapir, to whom the goats of another enclosure leave something."""
     animal = f"{{id: T1, {tapir} weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}"
     files = records.small(
         dietcheck=records.settings(more=more),
-        group=records.group(animals=(animal,)),
+        group=records.group(animals=(animal,), species=species),
         foods=records.foods(**GIVEN),
         group2=records.group(
             id="goats", species="Capra hircus", enclosure="Yard",
@@ -146,3 +155,55 @@ def test_the_lists_of_the_house_and_of_one_animal_hold() -> None:
     assert (never.severity, never.animals) == (Severity.HIGH, ("T1",))
     assert "left over by" in never.message
     assert {c.verdict for c in said(entry, rule=reach)} == {Verdict.NOT_APPLICABLE}
+
+
+# Rules that first look whether a group has a kind of food at all, for an animal that has none of it
+# but in what others leave. None of the carrots of its own sheet is fruit, prey or has a stone.
+
+
+def left(check: Check) -> bool:
+    return any("leftovers" in place.path for place in check.places)
+
+
+def test_a_food_that_an_ill_animal_is_not_to_have() -> None:
+    line = "{food: grape, amount: 50 g per group}"
+    ill = {"entry": "{to: tapir, foods: [grape], share: 20 %}", "line": line}
+    (check,) = spoken(said(**ill, rule=individual_exclusion, tapir="health: [diabetic],"))
+    assert left(check)
+    assert (check.food, check.animals) == ("grape", ("T1",))
+    assert check.measured is not None
+    assert check.measured.value.high == 10  # 50 g × 20 %
+    # what its own list keeps from it is told once, by the rule on reach
+    told = said(**ill, rule=individual_exclusion, tapir="health: [diabetic], never: [grape],")
+    assert not spoken(told)
+
+
+def test_fruit_that_is_no_treat() -> None:
+    """Unflagged fruit for a mammal: nothing is the limit, and 10 g may come."""
+    line = "{food: grape, amount: 50 g per group}"
+    entry = "{to: tapir, foods: [grape], share: 20 %}"
+    outside = [
+        c for c in said(entry, line, fruit_as_treat)
+        if c.limit and c.limit.quantity == "fruit-outside-treats"
+    ]  # fmt: skip
+    assert [c.verdict for c in outside] == [Verdict.CANNOT_TELL]
+    assert left(outside[0])
+
+
+def test_prey_may_come_on_each_day_of_the_rota() -> None:
+    checks = said(
+        "{to: tapir, foods: [chick], share: 20 %}", "{food: chick, amount: 50 g per group}",
+        fat_and_whole_prey, species="Suricata suricatta",
+    )  # fmt: skip
+    feeds = next(c for c in checks if c.limit and c.limit.quantity == "whole-prey-feeds")
+    assert feeds.measured is not None
+    # over seven days, on each of which one feed of it may come or not
+    assert (int(feeds.measured.value.low), int(feeds.measured.value.high)) == (0, 7)
+
+
+def test_the_cut_it_was_given_in_is_held_against_the_one_that_gets_it() -> None:
+    line = "{food: carrot, amount: 500 g per group, cut: sticks 6 cm}"
+    entry = "{to: tapir, foods: [carrot], share: 20 %}"
+    checks = spoken(said(entry, line, piece_size, species="Callithrix geoffroyi"))
+    assert [c.verdict for c in checks if left(c)] == [Verdict.BREACH]
+    assert not spoken(said("{to: rhea, foods: [carrot]}", line, piece_size, group="rhea"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from dietcheck.contract import Check, Severity, Verdict
@@ -36,7 +38,9 @@ def said(
     return judged(f"{whom}medicine: {{{medicine}}}", fed, enclosure)
 
 
-def judged(rest: str, fed: str = "singly", enclosure: str = "Hill") -> tuple[Check, ...]:
+def judged(
+    rest: str, fed: str = "singly", enclosure: str = "Hill", on: date = records.ON
+) -> tuple[Check, ...]:
     line = f"{{food: carrot, amount: 20 g per animal, treat: medicine vehicle, {rest}}}"
     goats = records.group(
         id="goats", species="Capra hircus", enclosure=enclosure,
@@ -47,7 +51,7 @@ def judged(rest: str, fed: str = "singly", enclosure: str = "Hill") -> tuple[Che
         goats=goats,
         sheet=records.sheet({"roots": [line]}),
     )
-    outcome = outcome_of(medicine_in_food, files, records.ON)
+    outcome = outcome_of(medicine_in_food, files, on)
     assert not outcome.failures
     return checks_of(outcome, "tapir")
 
@@ -107,3 +111,15 @@ def test_a_vehicle_without_its_order_cannot_be_judged() -> None:
     (check,) = judged("for: [T1]")
     assert (check.verdict, check.severity) == (Verdict.CANNOT_TELL, Severity.MEDIUM)
     assert check.settles
+
+
+def test_a_course_that_ends_within_the_rota_is_told_in_time() -> None:
+    """The rota of two days began again on 24 November, the last day of the course."""
+    order = ", ".join(f"{k}: {v}" for k, v in {**ORDER, "until": "2026-11-24"}.items())
+
+    def found(on: date) -> dict[str, Severity]:
+        checks = judged(f"for: [T1], medicine: {{{order}}}", on=on)
+        return {c.about: c.severity for c in checks if c.verdict is Verdict.BREACH}
+
+    assert found(date(2026, 11, 24)) == {"course ends within the rota": Severity.LOW}
+    assert found(date(2026, 11, 25))["course has ended"] is Severity.HIGH

@@ -43,3 +43,11 @@ def test_a_new_animal_comes_with_its_former_diet(
 def test_an_animal_that_moves_within_the_collection_has_its_sheet_there() -> None:
     former = records.group("other", animals=["{id: T1, here_until: 2026-11-19}"])
     assert said(", here_from: 2026-11-20", former=former) == KEPT
+
+
+def test_a_time_that_is_not_set_in_days_is_asked_about() -> None:
+    house = (
+        "record: limits\nlimits:\n  - {group: tapir, quantity: new-arrival-days, at_most: 5 %, "
+        "over: day, why: x, set_by: Dr Vale, on: 2026-01-01, source: site rule}\n"
+    )
+    assert said(", here_from: 2026-11-20", limits=house)[0][0] is Verdict.CANNOT_TELL

@@ -222,3 +222,16 @@ def test_the_longest_wait_does_not_depend_on_where_the_rota_starts(
         return {(c.about, str(c.measured)) for c in found if c.about == "fast too long"}
 
     assert verdict(fed, 0) == verdict(turned, turn)
+
+
+def test_what_is_for_one_animal_counts_for_that_one() -> None:
+    """T2 alone gets kale, every day; the house allows it on four days of seven."""
+    kale = "{food: kale, amount: 9 g per animal, for: [T2]}"
+    lines = ("{food: carrot, amount: 60 g per animal}", kale)
+    files = park([FED] * 14, TAPIR, limits=limit("4 days"), lines=lines)
+    files["group.yaml"] = records.group(animals=[f"{{id: T{n}, {WEIGHED}}}" for n in (1, 2)])
+    (check,) = said(files, "same-item")
+    assert check.animals == ("T2",)
+    assert check.food == "kale"
+    assert check.measured is not None
+    assert check.measured.value.low == 7

@@ -202,3 +202,40 @@ def test_each_feed_that_is_left_out_is_named_and_no_other(days: list[tuple[bool,
     checks = said(dietcheck=records.settings(rota_days=len(days)), rota=records.rota(text))
     named = {(when.number, when.slot) for check in checks for when in check.occasions}
     assert named == missing
+
+
+def fortnight(first: str) -> str:
+    """A rota of 14 days, of which the first is unlike the others; it was day 1 nine days ago."""
+    return records.rota([first, *[FULL] * 13])
+
+
+def test_a_past_hole_goes_with_the_rota_that_had_it() -> None:
+    """Day 1 comes round on 30 November, when another rota is in force."""
+    days, rota = records.settings(rota_days=14), fortnight("{morning: roots}")
+    later = records.rota([FULL] * 14, start="2026-11-28")
+    assert found(dietcheck=days, rota=rota) == [("hole", Severity.HIGH)]
+    assert not found(dietcheck=days, rota=rota, later=later)
+
+
+def test_a_past_hole_goes_with_the_sheet_that_had_it() -> None:
+    days, rota = records.settings(rota_days=14), fortnight("{morning: leaves, afternoon: roots}")
+    assert ("hole", Severity.HIGH) in found(dietcheck=days, rota=rota)
+    both = records.sheet({"roots": [CARROT], "leaves": [CARROT]}, start="2026-11-28")
+    assert not found(dietcheck=days, rota=rota, later=both)
+
+
+def test_a_group_that_nobody_lives_in_and_that_has_no_diet_is_nothing_to_judge() -> None:
+    files = records.small(group=records.group(animals=["{id: T1, here_until: 2026-11-01}"]))
+    del files["rota.yaml"], files["sheet.yaml"]
+    (check,) = checks_of(outcome_of(rota_complete, files, records.ON), "tapir")
+    assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_an_animal_left_out_of_every_line_goes_without_but_not_on_a_fast() -> None:
+    """T2 is on no line; one day of the two is a planned fast for all."""
+    group = records.group(animals=[f"{{id: T{n}}}" for n in (1, 2)])
+    only = records.sheet({"roots": [CARROT.replace("}", ", for: [T1]}")]})
+    checks = said(group=group, sheet=only, rota=records.rota([FULL, "{fast: planned}"]))
+    (without,) = [c for c in checks if c.about.startswith("animal without food")]
+    assert (without.animals, without.severity) == (("T2",), Severity.HIGH)
+    assert {when.number for when in without.occasions} == {1}

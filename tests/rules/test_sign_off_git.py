@@ -189,3 +189,28 @@ def test_a_copy_that_was_cut_short_cannot_tell_since_when(park: Park, tmp_path: 
     (changed,) = [c for c in park.found() if c.about == "changed after the signature"]
     assert changed.severity is Severity.MEDIUM
     assert "nothing here tells" in changed.message
+
+
+@pytest.mark.parametrize(
+    ("writer", "high"), [("", True), ("written_by: Pia Renn", False), ("written_by: X", False)]
+)
+def test_what_the_vet_committed_first_names_its_writer_or_counts_as_hers(
+    tmp_path: Path, writer: str, high: bool
+) -> None:
+    park = Park(tmp_path / "park")
+    rota = records.rota(["{morning: roots, afternoon: roots}"] * 2, more=writer)
+    park.commit("Dr Vale", "2026-11-01", sheet=sheet("600 g", writer), rota=rota)
+    park.sign("2026-11-10")
+    assert [c.severity for c in park.found()] == [Severity.HIGH] * high
+
+
+def test_a_sheet_that_came_before_its_group_is_looked_at_once_the_group_is_there(
+    tmp_path: Path,
+) -> None:
+    park = Park(tmp_path / "park")
+    group = (park.folder / "group.yaml").read_text("utf-8")
+    (park.folder / "group.yaml").unlink()
+    park.commit("Dr Vale", "2026-11-01", sheet=sheet("600 g"))
+    park.commit("Pia Renn", "2026-11-02", group=group)
+    park.sign("2026-11-10")
+    assert park.found() == []

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 import hypothesis.strategies as st
 import pytest
 from hypothesis import given, settings
 
 from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import supplement_stack
 from tests import records
@@ -43,12 +45,16 @@ ADULT = "{id: A1, stage: adult, weighings: [{on: 2026-11-20, mass: 1 kg}]}"
 
 
 def said(
-    species: str, *lines: tuple[str, object], animal: str = ADULT, limits: str = ""
+    species: str,
+    *lines: tuple[str, object],
+    animal: str = ADULT,
+    limits: str = "",
+    more: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[Check, ...]:
     """What the rule says of an animal that gets these foods, in grams a day."""
     files = {
         "group": records.group(species=species, animals=[animal]),
-        "foods": records.foods(**FOODS),
+        "foods": records.foods(**FOODS, **more),
         "sheet": records.sheet(
             {"all": [f"{{food: {food}, amount: {grams} g per animal}}" for food, grams in lines]}
         ),
@@ -217,3 +223,41 @@ def test_more_dust_is_never_better(grams: int, more: int) -> None:
         for dust in (grams, grams + more)
     ]
     assert sums[0] < sums[1]
+
+
+def test_a_range_across_the_ceiling_cannot_be_told_and_names_what_would_settle_it() -> None:
+    """1 to 20 g of the dust beside 90 g of pellet: 6 to 22 IU/g of dry matter; 10 is the most."""
+    checks = said(OTTER, ("pellet", 90), ("dust", "1 to 20"))
+    check = next(c for c in checks if c.about.startswith("vitamin A"))
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert "dust" in check.settles
+    assert "how much" in check.settles
+
+
+def test_a_range_of_figures_on_a_label_is_what_would_settle_it() -> None:
+    vague = product("supplement", vitamin_a="10000 to 200000 IU/kg", copper="0 mg/kg")
+    checks = said(OTTER, ("pellet", 90), ("vague", 10), more={"vague": vague})
+    check = next(c for c in checks if c.about.startswith("vitamin A"))
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert "exact figures" in check.settles
+
+
+@pytest.mark.parametrize("basis", ["as fed", "body mass", "dry matter"])
+def test_the_arithmetic_ends_on_the_basis_of_the_limit(basis: str) -> None:
+    """In 100 g without water for 1 kg of animal: 10 g of pellet with 0.14 mg of copper, 1 g of dust
+    with 0.1 mg."""
+    bound = {
+        "as fed": "3 mg/kg as fed", "dry matter": "3 mg per kg dry matter",
+        "body mass": "3 mg per kg body mass",
+    }[basis]  # fmt: skip
+    house = (
+        f"{{group: tapir, quantity: stacked-copper, at_most: {bound}, over: day, "
+        "severity: medium, why: x, set_by: Dr Vale, on: 2026-01-01, source: site rule}"
+    )
+    checks = said(OTTER, ("hay", 89), ("pellet", 10), ("dust", 1), limits=house)
+    check = next(c for c in checks if c.limit and c.limit.set_by)
+    assert check.verdict is Verdict.KEPT
+    assert check.measured is not None
+    expected = "0.24" if basis == "body mass" else "2.4"
+    assert check.measured.value == exact(expected)
+    assert any(line.startswith("÷") for line in check.working)

@@ -221,6 +221,36 @@ def test_the_verdict_is_the_ratio_of_what_both_bring(old: int, new: int) -> None
     assert bool(medium) is not (4 * old <= 5 * new <= 6 * old)
 
 
+def test_a_swap_for_a_food_of_no_stated_use_asks_what_it_is_here_for() -> None:
+    before = park(line("plain"))
+    second = swap(line("cabbage", more="instead_of: plain"))
+    found = findings(said(swap_equivalence, None, {**before, "second.yaml": second}))
+    assert [(c.about, c.severity) for c in found] == [("what a food is here for", Severity.LOW)]
+
+
+def test_a_swap_for_one_animal_is_judged_for_that_one() -> None:
+    two = [f"{{id: T{n}, weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}" for n in (1, 2)]
+    only = "for: [T2]"
+    before = park(line("pepper", more=only), group=records.group(animals=two))
+    second = swap(line("gourd", more=f"instead_of: pepper, {only}"))
+    found = findings(said(swap_equivalence, None, {**before, "second.yaml": second}))
+    assert {check.animals for check in found} == {("T2",)}
+    assert found[0].severity is Severity.MEDIUM
+    assert "T2" in found[0].message
+
+
+def test_beside_food_of_unknown_energy_no_rise_can_be_told() -> None:
+    unknown = records.foods(**{**FOODS, "base": "{class: hay, unknown_composition: invented}"})
+    before = park(line("pepper"), foods=unknown)
+    second = swap(line("sweet", more="instead_of: pepper"))
+    found = findings(said(swap_equivalence, None, {**before, "second.yaml": second}))
+    rises = {c.about: c.verdict for c in found if " after " in c.about}
+    assert rises == {
+        "metabolisable energy after pepper → sweet": Verdict.CANNOT_TELL,
+        "total sugars after pepper → sweet": Verdict.CANNOT_TELL,
+    }
+
+
 # -- whole meals -----------------------------------------------------------------------------------
 
 

@@ -122,6 +122,10 @@ def test_the_state_or_origin_of_a_food_decides(
          "additives: [endophyte tested]"),
         ("Ramphastos toco", "class: compound feed, additives: [ferrous sulphate]"),
         (DOG, "class: fruit, organism: Mangifera indica, part: fruit"),
+        (DOG, "name: Cocoa butter, class: oil"),
+        (DOG, "name: Grapes, class: fruit, organism: Ribes rubrum"),  # a slip: they are currants
+        (DOG, "name: Button mushrooms, class: fungus"),
+        (HORSE, "name: Tapioca pearls, class: other"),
     ],
 )  # fmt: skip
 def test_what_the_record_clears_is_silent(species: str, entry: str) -> None:
@@ -291,3 +295,28 @@ def test_the_lower_of_two_books_is_compared() -> None:
     check = about(said(DOG, entry, "11.5 g per animal"), "Yew")
     assert "100 %" in check.message
     assert "GUPTA-YEW" in check.message
+
+
+@pytest.mark.parametrize(
+    ("entry", "asked"),
+    [
+        ("name: currant, class: fruit", True),  # a small dried grape, or a Ribes
+        ("name: currant, class: vegetable", True),
+        ("name: currant, class: fruit juice", False),
+        ("name: currant, class: fruit, organism: Ribes rubrum", False),
+        ("name: locust, class: browse", True),  # a tree that harms horses, or an insect
+        ("name: locust, class: insect", False),
+    ],
+)
+def test_a_word_of_two_meanings_is_asked_about_where_both_can_be_meant(
+    entry: str, asked: bool
+) -> None:
+    found = said(HORSE if "locust" in entry else DOG, food(entry))
+    expected = [(CANNOT_TELL, MEDIUM)] if asked else []
+    assert [(c.verdict, c.severity) for c in found] == expected
+
+
+def test_white_chocolate_is_no_more_than_low() -> None:
+    (white,) = said(DOG, food("name: White chocolate, class: bakery"))
+    (dark,) = said(DOG, food("name: Chocolate, class: bakery"))
+    assert (white.severity, dark.severity) == (LOW, MEDIUM)

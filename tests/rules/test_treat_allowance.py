@@ -334,3 +334,26 @@ def test_the_share_of_nothing_is_nothing_and_of_the_unknown_anything() -> None:
     assert share_of(exact(0), UNKNOWN) == exact(0)
     assert share_of(UNKNOWN, exact(1)) == between(0, 1)
     assert share_of(exact(1), exact(0)) == exact(1)
+
+
+def test_a_long_list_of_treats_is_cut_and_says_how_many_more() -> None:
+    meals = {"meal": [line("pellet", 100), *(treat(1 + n / 10) for n in range(14))]}
+    check = one(said(meals=meals), "day")
+    assert any("more" in said_line for said_line in check.working)
+
+
+def test_treats_by_body_mass_of_an_animal_that_was_never_weighed_ask_for_its_weight() -> None:
+    house = (
+        "{group: tapir, quantity: treat-amount, at_most: 2 g per kg body mass, over: day, "
+        "severity: low, why: x, set_by: Dr Vale, on: 2026-01-01, source: site rule}"
+    )
+    files = records.small(
+        group=records.group(species=PANDA, animals=["{id: A1}", "{id: A2}"]),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet({"roots": [line("pellet", 100), treat(5)]}),
+        limits=f"record: limits\nlimits: [{house}]\n",
+    )
+    checks = checks_of(outcome_of(treat_allowance, files, records.ON), "tapir")
+    (check,) = [c for c in checks if c.limit and c.limit.basis == "body mass"]
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert "weighing" in check.settles

@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import re
 from datetime import date, timedelta
-from importlib.resources import files
 
 from msgspec import Struct
+
+from dietcheck.outside.packages import files
 
 # Where a file goes, and what it is called here (a name with a dot in front is easily left out of
 # a package). The schemas for editors are added: they are made from the records.
@@ -120,8 +121,9 @@ def _schemas(made: dict[str, str]) -> dict[str, str]:
     from dietcheck.collection.build import build
     from dietcheck.collection.places import Pointer
     from dietcheck.commands.schema import all_files, known_of
+    from dietcheck.outside.files import is_record_name
     from dietcheck.reading import check_file
-    from dietcheck.reading.sources import hidden, is_record_name
+    from dietcheck.reading.sources import hidden
 
     facts = [
         check_file(file, text.encode())

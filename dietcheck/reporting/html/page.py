@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from importlib.resources import files
 from typing import Any
 
 from markupsafe import Markup
 
 from dietcheck.collection.settings import Acceptance, SignOff
 from dietcheck.history.covered import moved
+from dietcheck.outside.packages import files
 from dietcheck.reporting import Asked, words
 from dietcheck.reporting.animal_words import animal_line
 from dietcheck.reporting.html.cards import CHOICES, card, intent, title

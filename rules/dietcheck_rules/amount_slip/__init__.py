@@ -5,7 +5,6 @@ writer meant it. How much an animal can bear is judged by other rules.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -14,6 +13,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hookimpl,
     not_applicable,
 )

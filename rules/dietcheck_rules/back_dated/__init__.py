@@ -5,7 +5,6 @@ mildly, because an inspector has to see which records were made later than the d
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
 from dietcheck.contract import (
     LATER_KINDS,
@@ -15,6 +14,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hookimpl,
     later_entries,
     not_applicable,

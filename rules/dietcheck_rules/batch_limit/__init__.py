@@ -5,7 +5,6 @@ said and never passes in silence; a feed that has killed in a bad batch is asked
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -13,6 +12,7 @@ from dietcheck.contract import (
     Food,
     Limits,
     Rule,
+    files,
     hookimpl,
     not_applicable,
 )

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from msgspec import Struct
 
-from dietcheck.contract import Food, read_trusted
+from dietcheck.contract import Food, files, read_trusted
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 

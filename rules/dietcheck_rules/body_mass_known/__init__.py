@@ -6,7 +6,6 @@ wins). Where it names no such taxon the rule's defaults apply, which have no sou
 
 from collections.abc import Iterable, Iterator
 from datetime import date
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -19,6 +18,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     exact,
+    files,
     hookimpl,
     not_applicable,
 )

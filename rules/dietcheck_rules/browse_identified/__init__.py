@@ -6,9 +6,8 @@ plants usually accepted, and of plants refused on published lists.
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Food, Offer, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Food, Offer, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.browse_identified.complete import (
     counted,
     identification,

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
-from dietcheck.contract import Check, Severity, Verdict, read_trusted
+from dietcheck.contract import Check, Severity, Verdict, files, read_trusted
 from dietcheck_rules.browse_identified.lines import Fed
 from dietcheck_rules.toxic_item.register import scientific_name
 from dietcheck_rules.toxic_item.states import Fit, fits, state_of

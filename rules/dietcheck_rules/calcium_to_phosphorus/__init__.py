@@ -4,9 +4,8 @@ A ratio can be right while calcium is ten times too high, so ratio and amounts a
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.calcium_to_phosphorus.days import RATIO, wrong_days
 from dietcheck_rules.shared.levels import Gauge, Judge
 

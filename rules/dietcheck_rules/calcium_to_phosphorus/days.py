@@ -72,7 +72,7 @@ def _past(judge: Judge, applied: Applied, animal: Animal, over: str) -> Iterator
 
 def _lines(diet: Diet, figure: Figure) -> Iterator[Pointer]:
     dates = {when.on for when in figure.occasions}
-    for offer in diet.offers():
+    for offer in diet.given():
         line = offer.line
         mine = not line.for_animals or figure.animal.id in line.for_animals
         if mine and any(occasion.on in dates for occasion in offer.occasions):

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from importlib.resources import files
 
 from msgspec import Struct
 
@@ -21,6 +20,7 @@ from dietcheck.contract import (
     Standing,
     Verdict,
     exact,
+    files,
     format_interval,
     hold,
     hookimpl,
@@ -184,12 +184,13 @@ def _step_check(
     kept = alike.verdict is Verdict.KEPT
     foods = ", ".join(food.id for food, _ in worst.foods[:3]) or "nothing"
     when = "at once" if change.step.edited else f"on {after.start}"
+    amount = figure_words(alike.worst.value, limit)
+    how_much = "how much nobody can tell" if amount == "unknown" else amount
     return Check(
         verdict=alike.verdict,
         about="new in one step",
         severity=Severity.LOW if kept else alike.severity,
-        message=f"{who}: {figure_words(alike.worst.value, limit)} is new {when} ({foods}); "
-        f"{bound_words(limit)}.",
+        message=f"{who}: new {when}: {how_much} ({foods}); {bound_words(limit)}.",
         advice=""
         if kept
         else "Feed old and new side by side, a quarter more of the new at each step, or ask the "

@@ -6,7 +6,6 @@ causes: one finding for a food and what is the matter with it, whatever the numb
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -18,6 +17,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hookimpl,
     not_applicable,
 )
@@ -41,7 +41,7 @@ def describe() -> Rule:
 @hookimpl
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """Amounts that cannot be turned into grams, then figures that are missing or weak."""
-    if not diet.offers():
+    if not diet.given():
         yield not_applicable("composition", f"{diet.group.called}: nothing is fed.")
         return
     found = [*_not_in_grams(diet), *_weak(diet, limits)]
@@ -142,7 +142,7 @@ def _weak(diet: Diet, limits: Limits) -> Iterator[Check]:
 def _lines_of(diet: Diet, food: Food) -> tuple[Pointer, ...]:
     return tuple(
         offer.line.place
-        for offer in diet.offers()
+        for offer in diet.given()
         if any(part is food for part, _ in offer.line.food.all_parts())
     )
 

@@ -4,11 +4,10 @@ from collections import defaultdict
 from collections.abc import Mapping
 from decimal import Decimal
 from functools import cache
-from importlib.resources import files
 
 from msgspec import Struct
 
-from dietcheck.contract import ZERO, Diet, Food, Interval, format_interval, read_trusted
+from dietcheck.contract import ZERO, Diet, Food, Interval, files, format_interval, read_trusted
 
 # What `weakness` says of a figure → the cause it is reported under. A label's minimum or maximum
 # is a fair statement and no cause.
@@ -81,7 +80,7 @@ def _working(need: Need, share: Decimal, by_mass: bool) -> str:
 def _amounts(diet: Diet) -> dict[Food, Interval]:
     """Grams of each single food in the judged days, ingredients of mixes counted apart."""
     amounts: dict[Food, Interval] = defaultdict(lambda: ZERO)
-    for offer in diet.offers():
+    for offer in diet.given():
         for food, share in offer.line.food.all_parts():
             if not food.mix and food.known:
                 amounts[food] = amounts[food] + offer.whole * share * len(offer.occasions)

@@ -6,9 +6,8 @@ are worth stands in about.md: most of them are common practice.
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.concentrate_ceiling.content import judge_contents
 from dietcheck_rules.concentrate_ceiling.meals import judge_meals
 from dietcheck_rules.concentrate_ceiling.words import CONCENTRATE

@@ -212,7 +212,7 @@ def _width(grams: Interval) -> Decimal:
 
 def _places(diet: Diet, animal: Animal, limit: Limit, parts: list[Part]) -> Iterator[Pointer]:
     for food, _ in parts[:3]:
-        for offer in diet.offers():
+        for offer in diet.given():
             line = offer.line
             if line.food is food and (not line.for_animals or animal.id in line.for_animals):
                 yield line.place.at("amount")

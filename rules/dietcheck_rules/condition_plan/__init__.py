@@ -4,7 +4,6 @@ The limits on score, trend and pace have no source; the vet sets them.
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -13,6 +12,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hookimpl,
     not_applicable,
 )

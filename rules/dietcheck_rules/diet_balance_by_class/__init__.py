@@ -5,9 +5,17 @@ treats have rules of their own, and so have roughage and the ceilings on concent
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import CLASS_GROUPS, Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import (
+    CLASS_GROUPS,
+    Check,
+    Diet,
+    Limits,
+    Rule,
+    files,
+    hookimpl,
+    not_applicable,
+)
 from dietcheck_rules.diet_balance_by_class.feeds import judge_feeds
 from dietcheck_rules.shared.class_shares import Share, judge_shares
 

@@ -6,9 +6,8 @@ ration is only looked at for plausibility. Metabolisable and digestible energy a
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.energy_for_maintenance.formulas import judge_formulas
 from dietcheck_rules.energy_for_maintenance.offer import offered
 from dietcheck_rules.energy_for_maintenance.printed import judge_printed

@@ -86,7 +86,7 @@ def places(diet: Diet, one: Offered) -> tuple[Pointer, ...]:
     lines = [
         offer.line.place.at("amount")
         for food, _ in _parts(one)[:3]
-        for offer in diet.offers()
+        for offer in diet.given()
         if offer.line.food is food
         and (not offer.line.for_animals or one.animal.id in offer.line.for_animals)
     ]

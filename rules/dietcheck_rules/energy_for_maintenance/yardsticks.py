@@ -44,7 +44,7 @@ class Yardstick(Struct, frozen=True):
         return kcal.stands(at_least=self.least, at_most=self.most)
 
 
-@lru_cache(8192)
+@lru_cache(512)
 def yardstick(limits: Limits, taxon: Taxon, stage: str | None, mass: Interval) -> Yardstick | None:
     """The yardstick of a body mass in grams; None where no formula fits."""
     needs = [

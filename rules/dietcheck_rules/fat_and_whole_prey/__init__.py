@@ -6,7 +6,6 @@ here it is shown beside the count.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -18,6 +17,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hold,
     hookimpl,
     not_applicable,
@@ -57,7 +57,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         (animals, [a for quantity in UNITS for a in limits.each(diet.group, quantity, stage=stage)])
         for stage, animals in stages.items()
     ]
-    foods = {offer.line.food for offer in diet.offers()}
+    foods = {offer.line.food for offer in diet.given()}
     if not any(applied for _, applied in capped):
         yield not_applicable(
             "whole prey",

@@ -65,6 +65,9 @@ def slots_with(diet: Diet, animal: Animal, day: PlannedDay) -> Interval:
             sure.add(feed.slot)
         if any(may_be_prey(food) for food in foods):
             open_.add(feed.slot)
+    left = [portion.food for portion in diet.received(animal, day)]
+    if any(is_prey(food) or may_be_prey(food) for food in left):
+        open_.add("left over by others")  # a feed of its own, if it comes at all
     return Interval(len(sure), len(sure | open_))
 
 

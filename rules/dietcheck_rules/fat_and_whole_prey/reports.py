@@ -123,6 +123,6 @@ def _places(diet: Diet, worst: Measured) -> Iterator[Pointer]:
         if day.rota and slots_with(diet, worst.animal, day).high:
             said += 1
             yield day.rota.days[day.number - 1].place
-    for offer in diet.offers():
+    for offer in diet.given():
         if is_prey(offer.line.food) or may_be_prey(offer.line.food):
             yield offer.line.place.at("food")

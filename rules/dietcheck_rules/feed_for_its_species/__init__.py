@@ -5,7 +5,6 @@ how much copper, whether urea. What is not known of a feed is said and never pas
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -14,6 +13,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hookimpl,
     not_applicable,
 )

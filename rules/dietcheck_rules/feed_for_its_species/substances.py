@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from msgspec import Struct
 
-from dietcheck.contract import SourceRef, Taxon, read_trusted
+from dietcheck.contract import SourceRef, Taxon, files, read_trusted
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 IONOPHORES, UREA = "ionophore-feed", "urea-feed"

@@ -5,7 +5,6 @@ any other. Only what is written of its origin can show it.
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -14,6 +13,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hookimpl,
     not_applicable,
 )

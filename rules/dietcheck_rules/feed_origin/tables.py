@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from msgspec import Struct
 
-from dietcheck.contract import Severity, SourceRef, Taxon, read_trusted
+from dietcheck.contract import Severity, SourceRef, Taxon, files, read_trusted
 
 MEATS = frozenset({"meat", "offal", "whole prey"})
 

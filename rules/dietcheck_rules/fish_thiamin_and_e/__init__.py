@@ -5,9 +5,8 @@ each kg of fish; what the fish itself still holds is not counted, as nobody know
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.fish_thiamin_and_e.fish import Fished, maybe_fish, unclassed
 from dietcheck_rules.fish_thiamin_and_e.judge import judge
 from dietcheck_rules.fish_thiamin_and_e.reports import no_class
@@ -28,7 +27,7 @@ def describe() -> Rule:
 @hookimpl
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """Missing, too little, cannot tell or kept, for each nutrient; nothing without fish."""
-    foods = {offer.line.food for offer in diet.offers()}
+    foods = {offer.line.food for offer in diet.given()}
     if any(maybe_fish(food) for food in foods):
         found = list(_of_fish(diet, limits))
         if found:

@@ -241,7 +241,7 @@ def _fish_lines(diet: Diet, given: Given) -> Iterator[Pointer]:
 
 def _lines(diet: Diet, foods: Iterable[Food]) -> Iterator[Pointer]:
     wanted = set(foods)
-    return (offer.line.place.at("food") for offer in diet.offers() if offer.line.food in wanted)
+    return (offer.line.place.at("food") for offer in diet.given() if offer.line.food in wanted)
 
 
 def _listed(names: Iterable[str]) -> str:

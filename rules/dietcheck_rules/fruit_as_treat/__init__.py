@@ -5,7 +5,6 @@ limits.yaml; most of it is common practice and says so.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Applied,
@@ -17,6 +16,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     fruit_share,
     hold,
     hookimpl,
@@ -60,7 +60,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     maybe = _suspects(diet)
     for food, offers in maybe.items():
         yield unclassed(diet, food, offers)
-    fruit = [offer for offer in diet.offers() if fruit_share(offer.line.food).high]
+    fruit = [offer for offer in diet.given() if fruit_share(offer.line.food).high]
     counted = fruit or ("fruit-and-treat-share" in {q for found in rows.values() for q in found})
     if counted:
         eaters = [Fruit(diet, animal, schedule) for animal, schedule in schedules(diet)]
@@ -88,7 +88,7 @@ def _rows(diet: Diet, limits: Limits, stage: str | None) -> Rows:
 
 def _suspects(diet: Diet) -> dict[Food, list[Offer]]:
     found: dict[Food, list[Offer]] = {}
-    for offer in diet.offers():
+    for offer in diet.given():
         for food in suspects(offer.line.food):
             found.setdefault(food, []).append(offer)
     return found

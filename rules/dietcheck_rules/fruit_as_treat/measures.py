@@ -170,11 +170,11 @@ def _days(
         alike.setdefault(key, (day, []))[1].append(When(day.on, day.number))
     for day, occasions in alike.values():
         grams: dict[Food, Interval] = {}
-        for _, portions in fruit.diet.feeds(fruit.animal, day):
-            for portion in portions:
-                part = fruit_share(portion.food)
-                if part.high and counts(portion.line):
-                    grams[portion.food] = grams.get(portion.food, ZERO) + portion.grams * part
+        fed = (p for _, portions in fruit.diet.feeds(fruit.animal, day) for p in portions)
+        for portion in (*fed, *fruit.diet.received(fruit.animal, day)):
+            part = fruit_share(portion.food)
+            if part.high and counts(portion.line):
+                grams[portion.food] = grams.get(portion.food, ZERO) + portion.grams * part
         if grams:
             yield occasions, grams
 

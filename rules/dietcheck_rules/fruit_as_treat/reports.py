@@ -172,7 +172,7 @@ def _offers(diet: Diet, figure: Figure) -> list[Offer]:
     animal = figure.animal.id
     return [
         offer
-        for offer in diet.offers()
+        for offer in diet.given()
         if not offer.line.for_animals or animal in offer.line.for_animals
     ]
 

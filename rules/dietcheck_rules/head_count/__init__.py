@@ -1,7 +1,6 @@
 """An amount for the whole group is worked out for the animals that are really there."""
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -16,6 +15,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     exact,
+    files,
     hookimpl,
     not_applicable,
 )

@@ -5,7 +5,6 @@ of it. Only where each is fed on its own do the lines for others not count.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from msgspec import Struct
 
@@ -21,6 +20,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     When,
+    files,
     find_foods,
     format_interval,
     hookimpl,
@@ -70,7 +70,8 @@ def judge_group(diet: Diet) -> Iterable[Check]:
 
 
 def _judge(diet: Diet, animal: Animal) -> Iterator[Check]:
-    never = list(_meetings(diet, animal, lambda food: is_kept_from(animal, food)))
+    # What others leave to an animal that must never have it is told by the rule on reach.
+    never = list(_meetings(animal, _own(diet, animal), lambda food: is_kept_from(animal, food)))
     for meeting in never:
         yield _never(diet, meeting)
     told = {meeting.food for meeting in never}
@@ -83,8 +84,9 @@ def _judge(diet: Diet, animal: Animal) -> Iterator[Check]:
                 "not have is written under never in its record.",
             )
             continue
-        for meeting in _meetings(diet, animal, condition.forbids):
-            if meeting.food not in told:
+        given = [*_own(diet, animal), *_left(diet)]
+        for meeting in _meetings(animal, given, condition.forbids):
+            if meeting.food not in told and not is_kept_from(animal, meeting.food):
                 ill = True
                 yield _unwell(diet, meeting, entry, condition)
     yield from _unheard_of(diet, animal)
@@ -97,15 +99,22 @@ def _judge(diet: Diet, animal: Animal) -> Iterator[Check]:
         )
 
 
-def _meetings(diet: Diet, animal: Animal, wanted: Wanted) -> Iterator[Meeting]:
+def _own(diet: Diet, animal: Animal) -> list[Offer]:
+    return [offer for offer in diet.offers() if gets_at(diet, offer.line, animal)]
+
+
+def _left(diet: Diet) -> list[Offer]:
+    return [offer for offer in diet.given() if offer.leftover]
+
+
+def _meetings(animal: Animal, offers: Iterable[Offer], wanted: Wanted) -> Iterator[Meeting]:
     found: dict[Food, list[tuple[Offer, Interval]]] = {}
-    for offer in diet.offers():
-        if gets_at(diet, offer.line, animal):
-            for part, share in wanted_parts(offer.line.food, wanted):
-                found.setdefault(part, []).append((offer, share))
-    for food, offers in found.items():
-        offers.sort(key=lambda one: one[0].whole.high, reverse=True)
-        yield Meeting(animal, food, tuple(offers))
+    for offer in offers:
+        for part, share in wanted_parts(offer.line.food, wanted):
+            found.setdefault(part, []).append((offer, share))
+    for food, met in found.items():
+        met.sort(key=lambda one: one[0].whole.high, reverse=True)
+        yield Meeting(animal, food, tuple(met))
 
 
 # -- what is said ----------------------------------------------------------------------------------
@@ -140,6 +149,9 @@ def _breach(
     most = diet.most_in_a_day(animal, food.id) if own else None
     amount = f"up to {format_interval(_top(most), 'g')} a day of " if most and _known(most) else ""
     way = "is offered" if own else "can get at, since the group is not fed apart,"
+    if all(offer.leftover for offer, _ in meeting.offers):
+        givers = dict.fromkeys(offer.group.called for offer, _ in meeting.offers)
+        way = f"gets, in what is left over by {' and '.join(givers)},"
     return Check(
         verdict=Verdict.BREACH,
         about=about,
@@ -176,6 +188,9 @@ def _laid_out(meeting: Meeting) -> Iterator[str]:
         line, grams = offer.line, offer.whole * share
         whom = f"for {', '.join(line.for_animals)}" if line.for_animals else "for the whole group"
         shown = format_interval(grams, "g") if _known(grams) else "an amount not known in grams"
+        if offer.leftover:
+            yield f"{shown} of {meeting.food.id} left over by {offer.group.called} in one giving"
+            continue
         yield f"{line.food.id}, {line.amount.text}, {whom}: {shown} of {meeting.food.id} laid out"
 
 

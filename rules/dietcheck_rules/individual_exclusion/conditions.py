@@ -2,12 +2,11 @@
 
 from collections.abc import Iterator
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from msgspec import Struct
 
-from dietcheck.contract import Animal, Food, Severity, read_trusted
+from dietcheck.contract import Animal, Food, Severity, files, read_trusted
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 

@@ -4,9 +4,8 @@ Where a published floor reaches the ceiling of a taxon that stores iron, the cei
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.iron_ceiling.citrus import citrus_meals
 from dietcheck_rules.iron_ceiling.floors import floors_in_force
 from dietcheck_rules.iron_ceiling.pellet import pellets

@@ -40,7 +40,7 @@ def pellets(diet: Diet, limits: Limits, prone: Prone) -> Iterator[Check]:
 
 def compound_feeds(diet: Diet) -> tuple[Food, ...]:
     """The compound feeds on the sheet, those in a mix included."""
-    foods = (part for offer in diet.offers() for part, _ in offer.line.food.all_parts())
+    foods = (part for offer in diet.given() for part, _ in offer.line.food.all_parts())
     return tuple(dict.fromkeys(food for food in foods if food.food_class == FEED))
 
 
@@ -91,6 +91,6 @@ def _per_kg_dry(diet: Diet, food: Food) -> Interval:
 
 
 def _lines(diet: Diet, food: Food) -> Iterator[Pointer]:
-    for offer in diet.offers():
+    for offer in diet.given():
         if any(part is food for part, _ in offer.line.food.all_parts()):
             yield offer.line.place.at("food")

@@ -1,11 +1,10 @@
 """Which animals store iron, by the works that say so."""
 
 from functools import cache
-from importlib.resources import files
 
 from msgspec import Struct
 
-from dietcheck.contract import SourceRef, Taxon, read_trusted
+from dietcheck.contract import SourceRef, Taxon, files, read_trusted
 
 
 class Prone(Struct, frozen=True):

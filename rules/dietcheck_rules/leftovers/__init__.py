@@ -5,7 +5,6 @@ rule says what the record of the leftovers leaves open, and what only leftovers 
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -18,6 +17,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     When,
+    files,
     format_interval,
     fruit_share,
     hookimpl,

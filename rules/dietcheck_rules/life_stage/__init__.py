@@ -5,7 +5,6 @@ with `stages` what its label names.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -22,6 +21,7 @@ from dietcheck.contract import (
     Verdict,
     When,
     exact,
+    files,
     hookimpl,
     not_applicable,
 )
@@ -86,7 +86,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
 def _labelled(diet: Diet) -> list[tuple[Food, Line]]:
     return [
         (part, offer.line)
-        for offer in diet.offers()
+        for offer in diet.given()
         for part, _ in offer.line.food.all_parts()
         if part.stages
     ]

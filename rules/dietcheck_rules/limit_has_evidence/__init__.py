@@ -5,7 +5,6 @@ and is none. A published figure whose work is in no bibliography cannot be looke
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -16,6 +15,7 @@ from dietcheck.contract import (
     Standing,
     Verdict,
     World,
+    files,
     hookimpl,
 )
 from dietcheck_rules.limit_has_evidence import house

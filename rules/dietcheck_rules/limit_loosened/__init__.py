@@ -5,7 +5,6 @@ single animals, the settings of rules, and acceptances inside a signature that a
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -14,6 +13,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     World,
+    files,
     guards_signed,
     hookimpl,
     not_applicable,

@@ -1,9 +1,8 @@
 """Two foods of the food list whose names a hurried keeper would mix up."""
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
-from dietcheck.contract import Check, Food, Group, Rule, Severity, Verdict, World, hookimpl
+from dietcheck.contract import Check, Food, Group, Rule, Severity, Verdict, World, files, hookimpl
 from dietcheck_rules.look_alike_food.pairs import Pair, pairs
 from dietcheck_rules.toxic_item.assess import Risk, risks
 
@@ -39,7 +38,7 @@ def _fed(world: World) -> dict[Food, tuple[Group, ...]]:
     """The groups that are fed each food, alone or in a mix."""
     found: dict[Food, dict[Group, None]] = {}
     for diet in world.diets.values():
-        for offer in diet.offers():
+        for offer in diet.given():
             for part, _ in offer.line.food.all_parts():
                 found.setdefault(part, {})[diet.group] = None
     return {food: tuple(groups) for food, groups in found.items()}

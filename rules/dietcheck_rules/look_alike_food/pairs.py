@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from functools import cache
-from importlib.resources import files
 from itertools import combinations
 
 from msgspec import Struct
 
-from dietcheck.contract import Food, read_trusted
+from dietcheck.contract import Food, files, read_trusted
 from dietcheck_rules.toxic_item.ambiguity import traps
 from dietcheck_rules.toxic_item.register import scientific_name
 from dietcheck_rules.toxic_item.words import Tokens, holds, tokens

@@ -5,7 +5,6 @@ carrying food itself is kept from the animal is judged by individual-exclusion.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -16,6 +15,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     When,
+    files,
     hookimpl,
     not_applicable,
 )

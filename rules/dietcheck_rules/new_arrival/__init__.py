@@ -1,7 +1,6 @@
 """A new animal comes with what it ate before, so that its diet can be changed in steps."""
 
 from collections.abc import Iterable
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -14,6 +13,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     exact,
+    files,
     hookimpl,
     not_applicable,
     read_born,

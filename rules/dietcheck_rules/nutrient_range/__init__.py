@@ -5,7 +5,6 @@ nobody states are gathered into one finding, which says what label lines would s
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -16,6 +15,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hold,
     hookimpl,
     not_applicable,
@@ -46,7 +46,7 @@ def describe() -> Rule:
 def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     """A check for each nutrient, and one each for all that nobody states or that stays open."""
     called = diet.group.called
-    if not diet.animals or not diet.offers():
+    if not diet.animals or not diet.given():
         what = "no animal lives in this group" if not diet.animals else "nothing is fed"
         yield not_applicable(ABOUT, f"{called}: {what}.")
         return

@@ -7,7 +7,6 @@ taxon's own convention, vitamin E in IU or mg, fibre of an unnamed measure, nitr
 from collections.abc import Callable, Hashable, Mapping
 from decimal import Decimal
 from functools import cache
-from importlib.resources import files
 
 from msgspec import Struct
 
@@ -22,6 +21,7 @@ from dietcheck.contract import (
     energy_method,
     energy_per_100g,
     exact,
+    files,
     read_trusted,
     vitamin_a_of,
 )

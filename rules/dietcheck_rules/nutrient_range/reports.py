@@ -161,7 +161,7 @@ def _weak(diet: Diet, case: Case) -> Iterator[str]:
 
 def _places(diet: Diet, animal: Animal, foods: Sequence[Food]) -> Iterator[Pointer]:
     for food in foods[:3]:
-        for offer in diet.offers():
+        for offer in diet.given():
             line = offer.line
             if line.food is food and (not line.for_animals or animal.id in line.for_animals):
                 yield line.place.at("amount")

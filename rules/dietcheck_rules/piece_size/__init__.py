@@ -1,9 +1,8 @@
 """Pieces suit the mouth: cut size, stones left in, chunks that have choked, prey and eater."""
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, Severity, Verdict, hookimpl
+from dietcheck.contract import Check, Diet, Limits, Rule, Severity, Verdict, files, hookimpl
 from dietcheck_rules.piece_size.cuts import sizes
 from dietcheck_rules.piece_size.hazards import named
 from dietcheck_rules.piece_size.prey import swallowed

@@ -52,7 +52,7 @@ def sizes(diet: Diet, limits: Limits) -> Iterator[Check]:
         applied = limits.applying(diet.group, QUANTITY, stage=stage)
         if applied is None:
             continue
-        for offer in diet.offers():
+        for offer in diet.given():
             if offer.line.food.food_class in CUT_FOODS:
                 yield from _judged(diet, offer, applied.limit, stage)
         return

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from dietcheck.contract import (
@@ -16,6 +15,7 @@ from dietcheck.contract import (
     Severity,
     SourceRef,
     Verdict,
+    files,
     read_trusted,
 )
 
@@ -36,7 +36,7 @@ def named(diet: Diet) -> Iterator[Check]:
         harmed = next((one for one in row["taxa"] if taxon.is_in(one["taxon"])), None)
         if harmed is None:
             continue
-        for offer in diet.offers():
+        for offer in diet.given():
             if _holds(offer.line.food, row) and not _cut_out(offer.line.cut, row["cut_out"]):
                 yield _check(diet, offer, row, harmed)
 

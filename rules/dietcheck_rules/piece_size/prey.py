@@ -29,7 +29,7 @@ def swallowed(diet: Diet, limits: Limits) -> Iterator[Check]:
     applied = limits.applying(diet.group, QUANTITY)
     if applied is None:
         return
-    for offer in diet.offers():
+    for offer in diet.given():
         if offer.line.food.food_class in SWALLOWED:
             yield from _judged(diet, offer, applied.limit)
 

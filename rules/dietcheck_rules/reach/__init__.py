@@ -7,7 +7,6 @@ sugar, energy and minerals leave out.
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     ZERO,
@@ -22,6 +21,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     When,
+    files,
     format_interval,
     hookimpl,
     not_applicable,

@@ -5,9 +5,8 @@ rule on calcium, and the vitamins for fish have a rule of their own.
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.required_supplement.insects import judge_insects
 from dietcheck_rules.required_supplement.meat import judge_meat
 from dietcheck_rules.shared.levels.spans import by_stage

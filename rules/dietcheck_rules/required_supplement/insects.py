@@ -47,7 +47,7 @@ def judge_insects(
 ) -> Iterator[Check]:
     """Each day's insects with each day's powders; the rest of the food may make up for them."""
     applied = limits.applying(diet.group, QUANTITY, stage=stage)
-    if applied is None or not any(has_insects(offer.line.food) for offer in diet.offers()):
+    if applied is None or not any(has_insects(offer.line.food) for offer in diet.given()):
         return
     if applied.limit.basis != "ratio" or applied.limit.over != "day":
         yield reports.unreadable(diet, applied.limit)

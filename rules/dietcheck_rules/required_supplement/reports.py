@@ -162,7 +162,7 @@ def _settles(worst: Dusted) -> str:
 
 def _lines(diet: Diet, foods: Iterable[Food]) -> Iterator[Pointer]:
     wanted = set(foods)
-    for offer in diet.offers():
+    for offer in diet.given():
         parts = {part for part, _ in offer.line.food.all_parts()}
         if wanted & parts:
             yield offer.line.place.at("food")

@@ -5,9 +5,8 @@ from the end of the rota before into this one.
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.rota_balance import fasts, variety
 from dietcheck_rules.shared.odd_limits import without_odd
 

@@ -6,9 +6,18 @@ for one day, one food written twice in a meal) are looked for as well, and grade
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Rule, Severity, Verdict, World, hookimpl, not_applicable
+from dietcheck.contract import (
+    Check,
+    Diet,
+    Rule,
+    Severity,
+    Verdict,
+    World,
+    files,
+    hookimpl,
+    not_applicable,
+)
 from dietcheck_rules.rota_complete import cover, doubles, holes
 
 

@@ -5,9 +5,8 @@ so every floor here is common practice and at most medium: see about.md.
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.shared.class_shares import Share, judge_shares
 
 ROUGHAGE = ("hay", "grass", "browse")

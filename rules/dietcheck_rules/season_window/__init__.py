@@ -7,7 +7,6 @@ bundled.
 from collections.abc import Iterable, Iterator
 from datetime import date
 from difflib import get_close_matches
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -20,6 +19,7 @@ from dietcheck.contract import (
     Verdict,
     When,
     World,
+    files,
     hookimpl,
     known_taxon_name,
     not_applicable,

@@ -5,9 +5,8 @@ three heads of lettuce are laid out for eight.
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.shared.odd_limits import without_odd
 from dietcheck_rules.shares_and_stations.pieces import judge_pieces
 from dietcheck_rules.shares_and_stations.stations import judge_stations

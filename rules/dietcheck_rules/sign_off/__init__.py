@@ -8,19 +8,20 @@ That one person writes and approves a diet is another matter: nobody else has lo
 
 from collections.abc import Iterable, Iterator
 from datetime import date
-from importlib.resources import files
 
 from dietcheck.contract import (
     Acceptance,
     Check,
     Diet,
     DietSheet,
+    Pointer,
     Rota,
     Rule,
     Severity,
     SignOff,
     Verdict,
     allowed,
+    files,
     hookimpl,
     last_signed,
     moved,
@@ -133,8 +134,12 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
         advice="Feed the diet that was signed until the vet has signed this one with "
         "“dietcheck sign”; the signature may go in with the change.",
         working=tuple(told),
-        places=(*(one.place for one in later or standing), last.place),
+        places=(*(one.place for one in later or standing), last.place, *_left_by_others(diet)),
     )
+
+
+def _left_by_others(diet: Diet) -> Iterator[Pointer]:
+    return (leaving.leftover.place for leaving in diet.leavings())
 
 
 def _overdue(diet: Diet, last: SignOff) -> Iterator[Check]:

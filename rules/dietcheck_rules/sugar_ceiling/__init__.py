@@ -5,7 +5,6 @@ limit is judged for itself. No figure here is published: see about.md.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
 from dietcheck.contract import (
     Animal,
@@ -16,6 +15,7 @@ from dietcheck.contract import (
     Rule,
     Severity,
     Verdict,
+    files,
     hold,
     hookimpl,
     not_applicable,

@@ -203,7 +203,7 @@ def _places(
     ranked = [food for food, _ in ration.contributions("sugars")[:3]]
     foods = [cause] if cause else ranked
     for food in foods:
-        for offer in diet.offers():
+        for offer in diet.given():
             line = offer.line
             if line.food is food and (not line.for_animals or animal.id in line.for_animals):
                 yield line.place.at("amount")

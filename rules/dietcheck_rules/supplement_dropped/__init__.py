@@ -6,7 +6,6 @@ whether anybody took something away, whatever it was for.
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -18,6 +17,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     exact,
+    files,
     format_interval,
     hookimpl,
     nutrients,

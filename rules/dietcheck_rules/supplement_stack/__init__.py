@@ -5,9 +5,8 @@ set against published ends of ranges, ceilings for feed and toxic doses, with ea
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.shared.levels.spans import by_stage
 from dietcheck_rules.supplement_stack.judge import Judge
 

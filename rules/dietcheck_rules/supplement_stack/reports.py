@@ -202,6 +202,6 @@ def _places(diet: Diet, foods: list[Food]) -> Iterator[Pointer]:
     """The lines of the products, supplements before feeds: those were put on top."""
     wanted = sorted(foods, key=lambda food: food.food_class == "compound feed")
     for food in wanted:
-        for offer in diet.offers():
+        for offer in diet.given():
             if offer.line.food is food:
                 yield offer.line.place.at("food")

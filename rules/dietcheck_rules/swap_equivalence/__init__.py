@@ -6,9 +6,8 @@ were left out.
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.shared.pairing import (
     SheetPair,
     is_unchanged,

@@ -6,9 +6,18 @@ checker can read; the thermometer stays with the keeper.
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Food, Limits, Offer, Rule, hookimpl, not_applicable
+from dietcheck.contract import (
+    Check,
+    Diet,
+    Food,
+    Limits,
+    Offer,
+    Rule,
+    files,
+    hookimpl,
+    not_applicable,
+)
 from dietcheck_rules.shared.odd_limits import without_odd
 from dietcheck_rules.thaw_and_storage.batch import Fed, age, last_day, thawing, used
 

@@ -46,16 +46,14 @@ class Exposure(Struct, frozen=True, eq=False):
 
     @property
     def whence(self) -> str:
-        """How another group's food comes to these animals; empty for their own."""
+        """How another group's food comes to these animals."""
         whose = " and ".join(self.groups)
-        if self.own:
-            return ""
         return f"left over by {whose}" if self.offers[0].leftover else f"within reach from {whose}"
 
     @property
     def laid_out(self) -> str:
         """The same, as it stands behind the food's name."""
-        if self.own or self.offers[0].leftover:
+        if self.offers[0].leftover:
             return self.whence
         return f"laid out for {' and '.join(self.groups)} within reach"
 

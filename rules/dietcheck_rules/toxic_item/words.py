@@ -6,10 +6,9 @@ import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from functools import cache, lru_cache
-from importlib.resources import files
 from typing import Any
 
-from dietcheck.contract import read_trusted
+from dietcheck.contract import files, read_trusted
 
 Tokens = tuple[str, ...]
 _FOLDER = files("dietcheck_rules.toxic_item")

@@ -6,7 +6,6 @@ one ledger: each alone is little, together they are not. Past days count as far 
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from importlib.resources import files
 
 from msgspec.structs import replace
 
@@ -23,6 +22,7 @@ from dietcheck.contract import (
     Severity,
     Standing,
     Verdict,
+    files,
     hold,
     hookimpl,
     is_treat,

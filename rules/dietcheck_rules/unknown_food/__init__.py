@@ -7,7 +7,6 @@ counts; a partial match never passes, and the nearest names are offered instead.
 from collections import defaultdict
 from collections.abc import Iterable
 from difflib import get_close_matches
-from importlib.resources import files
 
 from dietcheck.contract import (
     Check,
@@ -18,6 +17,7 @@ from dietcheck.contract import (
     Severity,
     Verdict,
     When,
+    files,
     find_foods,
     hookimpl,
 )

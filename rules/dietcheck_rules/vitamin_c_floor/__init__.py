@@ -4,9 +4,8 @@ For birds that store iron the same vitamin has a ceiling, as it raises the uptak
 """
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.shared.levels import Gauge, Judge
 
 GAUGES = (

@@ -1,9 +1,8 @@
 """Vitamin D in the diet, and D3 where it must be D3: primates, reptiles, birds, cats, otters."""
 
 from collections.abc import Iterable
-from importlib.resources import files
 
-from dietcheck.contract import Check, Diet, Limits, Rule, hookimpl, not_applicable
+from dietcheck.contract import Check, Diet, Limits, Rule, files, hookimpl, not_applicable
 from dietcheck_rules.shared.levels import Gauge, Judge
 from dietcheck_rules.vitamin_d3_source.d3 import D3Gauge
 

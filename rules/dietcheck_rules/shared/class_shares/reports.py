@@ -154,7 +154,7 @@ def _places(
     if not foods:
         foods = sorted(ration.grams_of, key=lambda food: -ration.grams_of[food].high)[:3]
     for food in foods:
-        for offer in diet.offers():
+        for offer in diet.given():
             line = offer.line
             if line.food is food and (
                 not line.for_animals or alike.worst.animal.id in line.for_animals

@@ -334,7 +334,7 @@ def _places(
         found.update(dict.fromkeys(food.place for food in foods))
     animals = set(case.alike.animals)
     for food in foods:
-        for offer in diet.offers():
+        for offer in diet.given():
             line = offer.line
             if line.food is food and (not line.for_animals or animals & set(line.for_animals)):
                 found[line.place.at("amount")] = None

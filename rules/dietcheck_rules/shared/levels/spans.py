@@ -1,7 +1,6 @@
 """The runs of days a limit speaks of, with what an animal is offered in them; each summed once."""
 
 from collections.abc import Iterator
-from weakref import WeakKeyDictionary
 
 from msgspec import Struct
 
@@ -23,30 +22,24 @@ class Span(Struct, frozen=True, eq=False):
         return tuple(When(day.on, day.number) for day in self.days)
 
 
-# A diet never changes, and the rules that ask the same of it follow one another.
-_known: WeakKeyDictionary[Diet, dict[tuple[str, Who], tuple[Span, ...]]] = WeakKeyDictionary()
-_even: WeakKeyDictionary[Diet, bool] = WeakKeyDictionary()
-
-
 def spans(diet: Diet, animal: Animal, over: str) -> tuple[Span, ...]:
     """The spans of one animal: every run of a rota or of seven days, or every kind of day.
 
     Days with a hole in the rota are left out, as nobody knows what is fed on them. Spans without
     any food hold no concentration and are left out too.
     """
-    known = _known.setdefault(diet, {})
-    key = (over, who(diet, animal))
-    if key not in known:
-        found = _single(diet, animal) if over == "day" else _runs(diet, animal, over)
-        known[key] = tuple(span for span in found if span.ration.grams_of)
-    return known[key]
+
+    def found() -> tuple[Span, ...]:
+        spans = _single(diet, animal) if over == "day" else _runs(diet, animal, over)
+        return tuple(span for span in spans if span.ration.grams_of)
+
+    return diet.once(("spans", over, who(diet, animal)), found)
 
 
 def who(diet: Diet, animal: Animal) -> Who:
     """What tells an animal's food from that of the others of its group."""
-    if diet not in _even:
-        _even[diet] = all(offer.line.is_even for offer in diet.offers())
-    return (animal.here_from, animal.here_until) if _even[diet] else (animal.id,)
+    even = diet.once("even", lambda: all(offer.line.is_even for offer in diet.offers()))
+    return (animal.here_from, animal.here_until) if even else (animal.id,)
 
 
 def by_stage(diet: Diet) -> dict[str | None, list[Animal]]:
