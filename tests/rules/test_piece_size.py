@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import piece_size
 from tests import records
@@ -26,6 +27,7 @@ def said(
     amount: str = "10 g per animal",
     mass: str = "1 kg",
     more: str = "",
+    limit: str = "",
 ) -> tuple[Check, ...]:
     """What the rule says of one line for one animal."""
     animal = f"{{id: A1, weighings: [{{on: 2026-11-20, mass: {mass}}}]{more}}}"
@@ -34,6 +36,7 @@ def said(
         group=records.group(species=species, animals=(animal,)),
         foods=records.foods(morsel=food),
         sheet=records.sheet({"roots": [f"{{food: morsel, amount: {amount}{told}}}"]}),
+        **({"house": HOUSE + f"{limit}, over: meal}}\n"} if limit else {}),
     )
     outcome = outcome_of(piece_size, files, records.ON)
     assert not outcome.failures
@@ -44,6 +47,10 @@ def graded(checks: tuple[Check, ...]) -> list[tuple[Verdict, Severity]]:
     return [(check.verdict, check.severity) for check in checks]
 
 
+HOUSE = (
+    "record: limits\nlimits:\n  - {taxon: Callithrix, quantity: piece-size, why: invented, "
+    "set_by: Dr Vale, on: 2026-01-01, "
+)
 CARROT = "{same_as: carrot}"
 PLUM = "{class: fruit, organism: Prunus domestica, unknown_composition: no label}"
 APPLE = "{class: fruit, organism: Malus domestica, unknown_composition: no label}"
@@ -120,3 +127,55 @@ def test_prey_without_a_mass_of_a_piece_is_asked_about() -> None:
     (check,) = said(PYTHON, "{class: whole prey, unknown_composition: no label}")
     assert (check.verdict, check.severity) == (CANNOT_TELL, LOW)
     assert check.settles
+
+
+@pytest.mark.parametrize(
+    ("most", "cut", "expected"),
+    [
+        ("12 mm", "dice 12 mm", KEPT),
+        ("12 mm", "dice 1.2 cm", KEPT),
+        ("12 mm", "dice 13 mm", BREACH),
+        # Grated is 0 to 5 mm, the tool's own assumption.
+        ("5 mm", "grated", KEPT),
+        ("4.9 mm", "grated", CANNOT_TELL),
+        ("0 mm", "grated", CANNOT_TELL),
+    ],
+)
+def test_a_house_size(most: str, cut: str, expected: Verdict) -> None:
+    (check,) = said(MARMOSET, CARROT, cut, limit=f"at_most: {most}")
+    assert check.verdict is expected
+    if expected is not KEPT:
+        assert f"at most {most}" in check.message
+        assert check.limit is not None
+    if expected is BREACH:
+        assert check.measured is not None
+        assert check.measured.value == exact(13)
+
+
+@pytest.mark.parametrize("limit", ["at_most: 2 cm", "at_least: 10 mm"])
+def test_a_house_size_of_another_kind_is_asked_about(limit: str) -> None:
+    checks = said(MARMOSET, CARROT, "dice 1 cm", limit=limit)
+    assert [(c.verdict, c.severity) for c in checks] == [(CANNOT_TELL, MEDIUM)]
+
+
+def test_a_hazard_left_in_is_taken_out_and_one_untold_is_written_down() -> None:
+    left_in, untold = (
+        next(c for c in said("Tapirus terrestris", PLUM, cut) if c.verdict is not KEPT)
+        for cut in ("whole", "")
+    )
+    assert left_in.advice.startswith("Take it out")
+    assert untold.advice.startswith("Write the cut")
+    assert left_in.places[0].path[-1] == "cut"
+    assert untold.places[0].path[-1] != "cut"
+    assert untold.settles
+    assert not left_in.settles
+
+
+def test_only_prey_of_unsure_mass_asks_for_the_mass() -> None:
+    rat = "{{class: whole prey, unknown_composition: no label, piece: {}}}"
+    over, unsure = (
+        said(PYTHON, rat.format(piece), amount="1 piece per animal")[0]
+        for piece in ("151 g", "100 to 200 g")
+    )
+    assert unsure.settles
+    assert not over.settles

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import shares_and_stations
 from tests import records
@@ -153,3 +154,48 @@ def test_the_heads_are_those_of_the_day() -> None:
     ].verdict == (Verdict.KEPT)
     late = said(line, heads=5, first="here_from: 2026-11-26,")
     assert late["pieces for the animals, roots"].verdict is Verdict.BREACH
+
+
+def test_of_two_animals_the_light_one_comes_last() -> None:
+    """60 kg beside 200 kg: the mean is 130 kg, half of it 65 kg."""
+    few = said(heads=2, mass="60 kg", group="fed: together\nstations: 1")[STATIONS]
+    assert few.animals == ("T0",)
+    assert "1 station for 2 animals" in few.message
+    assert "130 kg" in few.message
+
+
+def test_too_few_stations_for_equals_name_nobody_but_concern_all() -> None:
+    few = said(group="fed: together\nstations: 3")[STATIONS]
+    assert few.animals == ("T0", "T1", "T2", "T3")
+    assert few.message.endswith(").")
+    assert "3 stations for 4 animals" in few.message
+    assert few.measured is not None
+    assert few.measured.value == exact("0.75")  # 3 stations ÷ 4 animals
+
+
+def test_who_eats_first_stands_in_the_working() -> None:
+    few = said(first="rank: dominant,", group="fed: together\nstations: 3")[STATIONS]
+    (who,) = [line for line in few.working if "dominant" in line]
+    assert who.startswith("T0:")
+
+
+def test_each_counted_line_is_judged_whatever_stands_before_it() -> None:
+    lines = (
+        "{food: carrot, amount: 80 g per animal}",
+        "{food: melon, amount: 1 piece per group}",
+    )
+    checks = [c for c in said(lines).values() if c.verdict is Verdict.BREACH]
+    assert checks
+    melon = next(c for c in checks if c.food == "melon")
+    assert melon.animals == ("T0", "T1", "T2", "T3")
+    assert "4 animals share 1 piece of" in melon.message
+    assert "some get none" in melon.message
+
+
+def test_a_counted_line_for_some_concerns_them_alone() -> None:
+    """3 pieces for 2 animals: 1 for each, and 1 is left over."""
+    line = ("{food: lettuce, amount: 3 pieces per group, for: [T1, T2]}",)
+    (uneven,) = [c for c in said(line).values() if c.about.startswith("pieces")]
+    assert uneven.animals == ("T1", "T2")
+    assert "2 animals share 3 pieces" in uneven.message
+    assert "1 for each" in uneven.message

@@ -184,6 +184,9 @@ def test_a_peak_meal_can_break_a_limit_that_the_day_keeps() -> None:
         ("99 g per kg dry matter", "7 days", Verdict.BREACH),
         ("10 g per 100 g as fed", "rota", Verdict.KEPT),
         ("9.9 % as fed", "rota", Verdict.BREACH),
+        ("10 % as fed", "day", Verdict.KEPT),
+        ("10 %", "day", Verdict.KEPT),
+        ("9.9 %", "day", Verdict.BREACH),
         ("200 g per animal", "day", Verdict.KEPT),
         ("199 g per animal", "rota", Verdict.BREACH),
         ("0.1 % of body mass", "rota", Verdict.KEPT),
@@ -201,6 +204,8 @@ def test_a_site_limit_in_any_unit_is_judged_or_said_not_to_be(
     checks = said([line("syrup", 1000)], limits=[limit])
     (own,) = [c for c in checks if c.limit and c.limit.standing is Standing.SITE_RULE]
     assert own.verdict is verdict
+    if verdict is Verdict.CANNOT_TELL:
+        assert [place.file for place in own.places] == ["limits.yaml"]
 
 
 def test_a_site_limit_replaces_the_unsourced_default() -> None:
@@ -257,3 +262,62 @@ def test_more_sugar_never_turns_a_breach_into_a_pass(grams: int, more: int) -> N
     (first,) = said([line("syrup", grams + 1)])
     (second,) = said([line("syrup", grams + 1 + more)])
     assert order.index(second.verdict) >= order.index(first.verdict)
+
+
+def test_the_working_lists_five_foods_and_counts_the_rest() -> None:
+    six = [f"food{number}" for number in range(6)]
+    foods = records.foods(**dict.fromkeys(six, SYRUP))
+    for names, told in ((six, 1), (six[:5], 0)):
+        (check,) = said([line(name, 900) for name in names], foods=foods)
+        assert sum("more foods" in step for step in check.working) == told
+        assert sum(" × " in step for step in check.working) == 5
+
+
+def test_the_sweetest_of_two_meals_stands_in_the_working() -> None:
+    """3000 g of 10 % is 300 g sugar in the morning, 100 g in the afternoon."""
+    (check,) = said([line("syrup", 3000)], afternoon=[line("syrup", 1000)])
+    (peak,) = [step for step in check.working if "one meal" in step]
+    assert "morning" in peak
+    assert "300 g" in peak
+    (check,) = said([line("syrup", 3000)], rota=records.rota(["{morning: first}"] * 2))
+    assert not any("one meal" in step for step in check.working)
+
+
+def test_how_many_more_are_past_is_said() -> None:
+    animals = [
+        f"{{id: T{mass}, weighings: [{{on: 2026-11-20, mass: {mass} kg}}]}}" for mass in (150, 100)
+    ]
+    (check,) = said([line("syrup", 2000)], animals=animals)
+    assert "T100 (and 1 more)" in check.message
+    (alone,) = said([line("syrup", 2000)], animals=animals[:1])
+    assert "more" not in alone.message.partition(";")[0]
+
+
+def test_only_without_a_weighing_is_the_weighing_blamed() -> None:
+    (check,) = said([line("syrup", 10)], animals=("{id: T1}",))
+    assert "no current weighing" in check.message
+    (check,) = said([line("silent", 500)])
+    assert "no current weighing" not in check.message
+
+
+def test_the_widest_input_is_the_one_asked_for() -> None:
+    """Syrup as 0 to 9000 g holds 0 to 900 g sugar; 20 g of a silent food at most 20 g."""
+    (check,) = said([line("syrup", "0 to 9000"), line("silent", 20)])
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert "(syrup)" in check.settles
+    assert "offered" in check.settles
+    (check,) = said([line("syrup", 1900), line("silent", 2000)])
+    assert "(silent)" in check.settles
+
+
+def test_a_line_for_another_animal_is_not_shown() -> None:
+    animals = [
+        f"{{id: {name}, weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}" for name in ("T1", "T2")
+    ]
+    lines = [line("syrup", 2500, ", for: [T1]"), line("syrup", 10, ", for: [T2]")]
+    checks = said(lines, animals=animals)
+    (breach,) = [check for check in checks if check.verdict is Verdict.BREACH]
+    assert breach.animals == ("T1",)
+    own = [place for place in breach.places if "lines" in place.path or "meals" in place.path]
+    assert own
+    assert all(0 in place.path and 1 not in place.path for place in own)

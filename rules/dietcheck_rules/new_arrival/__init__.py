@@ -41,10 +41,8 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     limits, questions = without_odd(diet, limits)
     yield from questions
     applied = limits.applying(diet.group, DAYS)
-    limit = applied.limit if applied else None
-    if limit is None or limit.at_most is None or limit.unit != "days":
-        yield not_applicable("arrival", f"{diet.group.called}: no time is set in days.")
-        return
+    assert applied is not None  # a default for every animal
+    limit = applied.limit
     new = [a for a in diet.animals if _is_new(diet, limit, a)]
     unknown = [a for a in new if a.diet_before is None and not _was_here(diet, a)]
     for animal in unknown:

@@ -59,11 +59,14 @@ def sizes(diet: Diet, limits: Limits) -> Iterator[Check]:
 
 
 def _judged(diet: Diet, offer: Offer, limit: Limit, stage: str | None) -> Iterator[Check]:
-    line, times = offer.line, _MM[limit.unit]
+    line = offer.line
+    assert limit.at_most is not None  # the table holds nothing else, and odd limits are put aside
+    assert limit.unit == "mm"
     size = size_of(line)
     who = f"{diet.group.called}{f' ({stage})' if stage else ''}: {line.food.id}"
-    bound = _bound(limit)
-    if size is None:
+    bound = f"at most {limit.at_most.normalize():f} mm ({standing_words(limit)})"
+    stands = limit.stands(size) if size is not None else "across"
+    if size is None or stands == "across":
         told = f'"{line.cut}"' if line.cut else "nobody writes how it is cut"
         yield Check(
             verdict=Verdict.CANNOT_TELL,
@@ -77,8 +80,7 @@ def _judged(diet: Diet, offer: Offer, limit: Limit, stage: str | None) -> Iterat
             places=(line.place,),
         )
         return
-    stands = (size / times).stands(at_least=limit.at_least, at_most=limit.at_most)
-    if stands != "past":
+    if stands == "inside":
         return
     yield Check(
         verdict=Verdict.BREACH,
@@ -87,16 +89,7 @@ def _judged(diet: Diet, offer: Offer, limit: Limit, stage: str | None) -> Iterat
         message=f"{who} is cut to {line.cut}; the limit is {bound}.",
         advice="Cut it as the limit says.",
         food=line.food.id,
-        measured=Measure.against(size / times, limit),
+        measured=Measure.against(size, limit),
         limit=limit,
         places=(line.place.at("cut"),),
     )
-
-
-def _bound(limit: Limit) -> str:
-    ends = [
-        f"{word} {end.normalize():f} {limit.unit}"
-        for word, end in (("at least", limit.at_least), ("at most", limit.at_most))
-        if end is not None
-    ]
-    return f"{' and '.join(ends)} ({standing_words(limit)})"

@@ -40,9 +40,6 @@ def judge_group(diet: Diet) -> Iterable[Check]:
     called = diet.group.called
     seasons = diet.settings.seasons
     needed = [season for season in seasons.values() if _needs(diet, season)]
-    if not needed and not any(s.season for s in diet.collection.sheets.get(diet.group.id, ())):
-        yield not_applicable("season", f"{called}: no sheet of theirs is for a season.")
-        return
     days = [
         day
         for day in diet.lived(0, 0)

@@ -27,8 +27,8 @@ MOST_LINES = 8
 def judge_stations(diet: Diet, limits: Limits, heads: int) -> Iterator[Check]:
     """Kept where there are places enough, low where not, cannot tell where nobody counted them."""
     applied = limits.applying(diet.group, "stations-per-animal")
-    if applied is None or applied.limit.at_least is None:
-        return
+    assert applied is not None  # a default for every animal
+    assert applied.limit.at_least is not None
     group, limit = diet.group, applied.limit
     wanted = f"at least {limit.at_least:f} for each is wanted ({standing_words(limit)})"
     if group.stations is None:
@@ -133,13 +133,13 @@ def _working(
     lines += [f"{', '.join(first)}: dominant by the group record"] if first else []
     lines += [f"{animal.called}: {why}" for animal, why in last]
     applied = limits.applying(diet.group, "shares-at-few-stations")
-    if applied is not None and applied.limit.at_most is not None:
-        lines += _taken(diet, applied.limit, heads)
+    assert applied is not None  # a default for every animal
+    assert applied.limit.at_most is not None
+    lines += _taken(diet, applied.limit, heads, min(int(applied.limit.at_most), heads))
     return tuple(lines)
 
 
-def _taken(diet: Diet, limit: Limit, heads: int) -> Iterator[str]:
-    times = min(limit.at_most or 1, heads)
+def _taken(diet: Diet, limit: Limit, heads: int, times: int) -> Iterator[str]:
     known: dict[str, tuple[Interval, Interval]] = {}
     for offer in diet.offers():
         food = offer.line.food
