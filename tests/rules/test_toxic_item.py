@@ -465,3 +465,16 @@ def test_every_finding_says_what_to_do_and_where() -> None:
         assert check.places
         assert check.occasions
         assert check.working
+
+
+HERD = tuple(
+    f"{{id: {name}, weighings: [{{on: 2026-11-20, mass: 10 kg}}]}}" for name in ("A1", "A2")
+)
+
+
+def test_a_line_for_one_animal_concerns_that_one_until_another_line_is_for_all() -> None:
+    own = "{food: grape, amount: 10 g per animal, for: [A2]}"
+    foods = {"grape": "{same_as: grape}"}
+    assert only(said([own], DOG, foods, animals=HERD)).animals == ("A2",)
+    both = only(said([own, line("grape")], DOG, foods, animals=HERD))
+    assert set(both.animals) == {"A1", "A2"}
