@@ -20,7 +20,7 @@ from dietcheck.collection.settings import (
 from dietcheck.collection.slots import SlotOrder, slot_order
 from dietcheck.history.covered import moved
 from dietcheck.history.difference import differences, signed_version
-from dietcheck.history.digest import content_digest
+from dietcheck.history.digest import content_digest, fed_content
 from dietcheck.history.guards import guards_signed
 from dietcheck.history.later import KINDS as LATER_KINDS
 from dietcheck.history.later import Later, later_entries
@@ -63,6 +63,7 @@ from dietcheck.quantities import (
     Interval,
     QuantityError,
     exact,
+    format_bound,
     format_interval,
     format_mass,
     ratio,
@@ -172,9 +173,11 @@ __all__ = [
     "energy_weakness",
     "exact",
     "excess",
+    "fed_content",
     "files",
     "find_foods",
     "find_taxon",
+    "format_bound",
     "format_interval",
     "format_mass",
     "fruit_share",

@@ -75,9 +75,25 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "before it when nothing has changed since",
     )
     parser.add_argument(
+        "--cores",
+        metavar="N",
+        type=read_cores,
+        help="judge on so many cores side by side, with the same outcome; left out: one, and more "
+        "for a large collection",
+    )
+    parser.add_argument(
         "--anew",
         action="store_true",
         help="judge everything anew, even if nothing has changed since the last time",
+    )
+
+
+def read_cores(text: str) -> int:
+    """The number after `--cores`. Raises Usage."""
+    if text.isascii() and text.isdigit() and len(text) < 4 and int(text) > 0:
+        return int(text)
+    raise Usage(
+        f"--cores: {show(text)} is no number of cores.", "Write a whole number, as in --cores 2."
     )
 
 
@@ -116,7 +132,7 @@ def run(given: argparse.Namespace) -> int:
             if beside
             else Lookback(found.source, found.why_not, found.log)
         )
-        report = screen(source, given.on or today(), drafts, earlier=earlier)
+        report = screen(source, given.on or today(), drafts, earlier=earlier, cores=given.cores)
         written = tuple(target.file for target in given.write)
         signed: Mapping[str, Signed] = {}
         if report.collection and any(target.kind == "html" for target in given.write):

@@ -13,13 +13,22 @@ import json
 from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 from dietcheck.collection.collection import Collection, in_force
 from dietcheck.collection.feeding import DietSheet, Rota, RotaDay
 from dietcheck.collection.foods import Food
 
 Dated = TypeVar("Dated", DietSheet, Rota)
+
+
+class Which(Protocol):
+    """Which of the dated records of a group count on a day."""
+
+    def __call__(self, dated: tuple[Dated, ...], on: date, /) -> list[Dated]:
+        """Those that count."""
+
+
 # Words about a record, not part of the diet.
 NOT_MEANING = frozenset({"notes", "note", "reason", "written_by"})
 
@@ -33,8 +42,17 @@ def content_digest(collection: Collection, group: str, on: date) -> str:
 
 def signed_content(collection: Collection, group: str, on: date) -> dict[str, Any]:
     """What the digest of a group's diet is taken of, as plain data."""
-    sheets = _standing(collection.sheets.get(group, ()), on)
-    rotas = _standing(collection.rotas.get(group, ()), on)
+    return _content(collection, group, on, _standing)
+
+
+def fed_content(collection: Collection, group: str, on: date) -> dict[str, Any]:
+    """What of that is fed on one day: the sheet and the rota in force, nothing that is to come."""
+    return _content(collection, group, on, _in_force)
+
+
+def _content(collection: Collection, group: str, on: date, which: Which) -> dict[str, Any]:
+    sheets = which(collection.sheets.get(group, ()), on)
+    rotas = which(collection.rotas.get(group, ()), on)
     foods = {part.id: part.record for food in _foods(sheets) for part, _ in food.all_parts()}
     content: dict[str, Any] = {
         "species": collection.groups[group].taxon.scientific_name,
@@ -43,7 +61,7 @@ def signed_content(collection: Collection, group: str, on: date) -> dict[str, An
         "foods": foods,
     }
     received: list[dict[str, Any]] = []
-    for one in _received(collection, group, on):
+    for one in _received(collection, group, on, which):
         if one not in received:  # a later sheet that leaves the same changes nothing
             received.append(one)
     if received:
@@ -51,7 +69,9 @@ def signed_content(collection: Collection, group: str, on: date) -> dict[str, An
     return {key: _plain(value) for key, value in content.items()}
 
 
-def food_content(collection: Collection, group: str, food: str, on: date) -> Any:
+def food_content(
+    collection: Collection, group: str, food: str, on: date, which: Which | None = None
+) -> Any:
     """All that the plan of a group says of one food, mixes with it included, as plain data.
 
     The lines of the sheets with their meals, how often the rotas serve those meals, and the food,
@@ -59,8 +79,9 @@ def food_content(collection: Collection, group: str, food: str, on: date) -> Any
     """
     found = []
     meals = set()
-    sheets = _standing(collection.sheets.get(group, ()), on)
-    rotas = _standing(collection.rotas.get(group, ()), on)
+    which = which or _standing
+    sheets = which(collection.sheets.get(group, ()), on)
+    rotas = which(collection.rotas.get(group, ()), on)
     for sheet in sheets:
         for meal in sheet.meals.values():
             for line in meal.lines:
@@ -78,17 +99,19 @@ def food_content(collection: Collection, group: str, food: str, on: date) -> Any
     return {"lines": _each(found), "served": _each(served), "foods": parts}
 
 
-def _received(collection: Collection, group: str, on: date) -> Iterator[dict[str, Any]]:
+def _received(
+    collection: Collection, group: str, on: date, which: Which
+) -> Iterator[dict[str, Any]]:
     """What other groups' sheets leave to a group, and what the givers are fed of it."""
     for giver in collection.givers.get(group, ()):
-        for sheet in _standing(collection.sheets.get(giver, ()), on):
+        for sheet in which(collection.sheets.get(giver, ()), on):
             for left in sheet.leftovers:
                 if left.to == group:
                     for food in left.foods:
                         yield {
                             "food": f"{food.id} left over by {giver}",
                             "share": sheet.record_at(left.place.path).get("share"),
-                            "of": food_content(collection, giver, food.id, on),
+                            "of": food_content(collection, giver, food.id, on, which),
                         }
 
 
@@ -104,6 +127,11 @@ def _standing(dated: tuple[Dated, ...], on: date) -> list[Dated]:
     """Those in force on the day or later: the last one that has started, and all to come."""
     present = in_force(dated, on)
     return [d for d in dated if d is present or d.start > on]
+
+
+def _in_force(dated: tuple[Dated, ...], on: date) -> list[Dated]:
+    present = in_force(dated, on)
+    return [] if present is None else [present]
 
 
 def _foods(sheets: list[DietSheet]) -> Iterator[Food]:

@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from dietcheck.collection.build import UnknownSettings, build
 from dietcheck.collection.collection import Collection
@@ -39,8 +40,25 @@ class Log:
     @cached_property
     def commits(self) -> tuple[Commit, ...]:
         """Every commit that touched the folder; empty where git cannot tell."""
+        return self._asked("--format=%x01%H%x02%an%x02%as%x02")
+
+    @cached_property
+    def main_line(self) -> tuple[Commit, ...]:
+        """The commits of the main line alone, each with all that it changed there, newest first.
+
+        A change on a branch is in force from its merge on. A commit cannot be older than the one
+        that it follows, whatever its own date says.
+        """
+        rows = self._asked("--first-parent", "-m", "--format=%x01%H%x02%an%x02%cs%x02")
+        found: list[Commit] = []
+        for commit in reversed(rows):
+            latest = max(commit.on, found[-1].on) if found else commit.on
+            found.append(replace(commit, on=latest))
+        return tuple(reversed(found))
+
+    def _asked(self, *how: str) -> tuple[Commit, ...]:
         asked = ["log", f"-n{MOST}", "-z", "--no-renames", "--relative", "--name-only",
-                 "--no-show-signature", "--format=%x01%H%x02%an%x02%as%x02", "--", "."]  # fmt: skip
+                 "--no-show-signature", *how, "--", "."]  # fmt: skip
         try:
             said = git(self._root, asked).decode("utf-8", "replace")
         except JobError:

@@ -17,6 +17,7 @@ from dietcheck.collection.animals import Group
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import DietSheet, Leftover, Line
 from dietcheck.collection.foods import Food
+from dietcheck.collection.places import Pointer
 from dietcheck.nutrition.offers import Occasion, Offer
 from dietcheck.nutrition.plan import PlannedDay, Planner
 from dietcheck.nutrition.portions import Portioner
@@ -103,6 +104,7 @@ class _Giver:
         self._planner = planner
         self._portioner = Portioner(collection.settings, on)
         self._done: dict[tuple[object, ...], tuple[Line, ...]] = {}
+        self._lines: dict[tuple[Pointer, Decimal], Line] = {}
 
     def lines(self, to: str, on: date) -> tuple[Line, ...]:
         day = self._planner.day(on)
@@ -119,9 +121,15 @@ class _Giver:
         for number, food in enumerate(leftover.foods):
             most = (self._laid_out(food, day) * (leftover.share or exact(1))).high
             if most > 0:
-                text = f"left over by {self._group.called}"
-                amount = Amount(Interval(0, most), "mass", "group", ad_lib=False, text=text)
-                yield Line(food, amount, leftover.place.at("foods", number))
+                yield self._line(food, most, leftover.place.at("foods", number))
+
+    def _line(self, food: Food, most: Decimal, place: Pointer) -> Line:
+        """One object for the days on which as much is left, whatever else the giver is fed."""
+        if (place, most) not in self._lines:
+            text = f"left over by {self._group.called}"
+            amount = Amount(Interval(0, most), "mass", "group", ad_lib=False, text=text)
+            self._lines[place, most] = Line(food, amount, place)
+        return self._lines[place, most]
 
     def _laid_out(self, food: Food, day: PlannedDay) -> Interval:
         """Grams of a food in the meals of a day, for the whole giving group."""

@@ -30,7 +30,7 @@ from dietcheck.quantities.interval import (
     total_of_products,
 )
 from dietcheck.quantities.ratio import ratio
-from dietcheck.quantities.show import format_interval, format_mass
+from dietcheck.quantities.show import format_bound, format_interval, format_mass
 from dietcheck.quantities.units import BASE_UNIT, UNITS, Dimension, Unit
 
 __all__ = [
@@ -51,6 +51,7 @@ __all__ = [
     "Unit",
     "between",
     "exact",
+    "format_bound",
     "format_interval",
     "format_mass",
     "ratio",

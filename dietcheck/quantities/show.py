@@ -8,6 +8,8 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decima
 from dietcheck.quantities.interval import Interval
 
 _MOST_DIGITS = 20
+# A limit is shown as it was set; one that was reckoned over to another unit has no end of digits.
+_BOUND = Context(prec=6, rounding=ROUND_HALF_EVEN)
 
 
 def format_interval(
@@ -37,6 +39,11 @@ def format_interval(
     if low == high:
         return f"{plain(low)}{tail}"
     return f"{plain(low)} to {plain(high)}{tail}"
+
+
+def format_bound(bound: Decimal) -> str:
+    """A limit as it was set, to six digits: `1015`, `3722.81`, `0.005`."""
+    return plain(_BOUND.plus(bound))
 
 
 def format_mass(grams: Interval) -> str:

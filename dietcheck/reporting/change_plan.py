@@ -24,6 +24,7 @@ def of_plan(before: Collection, after: Collection, group: str, on: date) -> Iter
     yield from _of_sheets(_pairs(before.sheets, after.sheets, group, on), on)
     yield from _of_rotas(_pairs(before.rotas, after.rotas, group, on), after, on)
     yield from _of_treats(before.treats.get(group, ()), after.treats.get(group, ()))
+    yield from _received(before, after, group, on)
 
 
 class _Pair(Struct, frozen=True):
@@ -101,6 +102,24 @@ def _left_over(old: DietSheet, new: DietSheet, later: tuple[str, ...]) -> Iterat
     for group in dict.fromkeys((*was, *now)):
         if was.get(group) != now.get(group):
             yield Change("sheet", f"left over for {group}", was.get(group), now.get(group), later)
+
+
+def _received(before: Collection, after: Collection, group: str, on: date) -> Iterator[Change]:
+    """What others leave to this group, giver by giver."""
+    sides = (before, after)
+    for giver in dict.fromkeys(name for side in sides for name in side.givers.get(group, ())):
+        was, now = (
+            "; ".join(
+                dict.fromkeys(
+                    said
+                    for sheet in standing(side.sheets.get(giver, ()), on)
+                    if (said := _by_receiver(sheet).get(group))
+                )
+            )
+            for side in sides
+        )
+        if was != now:
+            yield Change("sheet", f"left over by {giver}", was or None, now or None)
 
 
 def _by_receiver(sheet: DietSheet) -> dict[str, str]:

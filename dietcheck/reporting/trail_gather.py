@@ -14,6 +14,7 @@ from dietcheck.history.versions import Version, Versions, last_change, versions_
 from dietcheck.nutrition.diet import Diet
 from dietcheck.nutrition.gauges import gauges
 from dietcheck.nutrition.plan import PlannedDay
+from dietcheck.nutrition.portions import Portion
 from dietcheck.quantities import format_interval
 from dietcheck.reading import Repository, Revision, read_repository
 from dietcheck.reporting import words
@@ -103,16 +104,25 @@ def _plan(day: PlannedDay) -> str:
     return "; ".join(said)
 
 
+def _left(
+    diet: Diet, animal: Animal, day: PlannedDay
+) -> Iterator[tuple[str, str, tuple[Portion, ...]]]:
+    """What other groups may leave that day: it is in the figures, and comes or does not."""
+    if left := diet.received(animal, day):
+        yield "left over", "by other groups", left
+
+
 def _offered(
     diet: Diet, animal: Animal, day: PlannedDay, repository: Repository
 ) -> Iterator[Offered]:
-    for feed, portions in diet.feeds(animal, day):
+    fed = ((feed.slot, feed.meal, portions) for feed, portions in diet.feeds(animal, day))
+    for slot, meal, portions in (*fed, *_left(diet, animal, day)):
         for portion in portions:
             line = portion.line
             place = repository.place(line.place.file, line.place.path)
             yield Offered(
-                slot=shown(feed.slot, 40),
-                meal=shown(feed.meal, 80),
+                slot=shown(slot, 40),
+                meal=shown(meal, 80),
                 food=shown(line.food.id, 60),
                 called=shown(line.food.name or line.food.id, 80),
                 amount=shown(line.amount.text, 80),
@@ -163,8 +173,10 @@ def _files(diet: Diet, day: PlannedDay) -> Iterator[tuple[str, str]]:
         used.append(("the rota", day.rota.place.file))
     lines = [line for feed in day.feeds for line in feed.lines]
     sheet_files = {day.sheet.place.file} if day.sheet else set()
+    used += [("what other groups leave", line.place.file) for line in day.received]
     used += [("treats", line.place.file) for line in lines if line.place.file not in sheet_files]
-    foods = {part.place.file for line in lines for part, _ in line.food.all_parts() if part.known}
+    eaten = (*lines, *day.received)
+    foods = {part.place.file for line in eaten for part, _ in line.food.all_parts() if part.known}
     used += [("what the foods are", file) for file in sorted(foods)]
     used.append(("the settings of the collection", diet.settings.place.file))
     taxon = diet.group.taxon

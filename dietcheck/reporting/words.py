@@ -11,7 +11,7 @@ from datetime import date
 from decimal import ROUND_FLOOR, Context, Decimal
 from itertools import groupby
 
-from dietcheck.quantities import format_interval
+from dietcheck.quantities import format_bound, format_interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting.layout import listed, shown
 from dietcheck.screening.acceptance import Accepted
@@ -93,7 +93,7 @@ def bounds(limit: Limit) -> str:
     low, high = limit.at_least, limit.at_most
     unit = unit_of(limit.unit, limit.basis)
     figures = [
-        f"{word} {plain(_SIX.plus(value))}"
+        f"{word} {format_bound(value)}"
         for word, value in (("at least", low), ("at most", high))
         if value is not None
     ]
@@ -128,7 +128,6 @@ def how_far(check: Check) -> str:
 
 _ROUGH = Context(prec=2, rounding=ROUND_FLOOR)
 _FINE = Context(prec=28)
-_SIX = Context(prec=6)  # digits of a limit that was reckoned over to another unit
 
 
 def who(finding: Finding, report: Report) -> str:

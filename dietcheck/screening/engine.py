@@ -16,6 +16,7 @@ from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.nutrition.diet import Diet, diets_of
 from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
+from dietcheck.screening.cores import shared, usual
 from dietcheck.screening.findings import Finding, Judged, findings_of
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
@@ -52,13 +53,14 @@ def run(
     first: Iterable[Judged] = (),
     earlier: Lookback = NO_LOOKBACK,
     only: Container[str] | None = None,
+    cores: int | None = None,
 ) -> Outcome:
     """Judge a collection as at a day, in the light of an earlier version where there is one.
 
     `first` are checks made before the rules (bad files). `only` these groups are judged by the
-    rules on groups; None: all.
+    rules on groups; None: all. `cores` judge them side by side; None: as many as are worth it.
     """
-    engine = _Engine(collection, rules, on, earlier, only)
+    engine = _Engine(collection, rules, on, earlier, only, cores)
     engine.said.judged.extend(first)
     with bounded_memory():
         engine.run()
@@ -102,7 +104,9 @@ class _Engine:
         on: date,
         earlier: Lookback,
         only: Container[str] | None,
+        cores: int | None,
     ) -> None:
+        self._cores = cores
         self._collection = collection
         self._rules = rules
         self._on = on
@@ -121,10 +125,12 @@ class _Engine:
             self.limits[loaded.rule.id] = self._limits(loaded)
         time = [Allowance(f"the rule {loaded.rule.id}") for loaded in rules]
         said = [Said() for _ in rules]
-        for group in self.diets:
-            if self._only is None or group in self._only:
-                for of_rule, of_group in zip(said, self._group(group, rules, time), strict=True):
-                    of_rule.add(of_group)
+        groups = [group for group in self.diets if self._only is None or group in self._only]
+        cores = usual(len(groups)) if self._cores is None else self._cores
+        found = shared(lambda group: self._group(group, rules, time), groups, cores)
+        for group, of_rules in found.items():
+            for of_rule, of_group in zip(said, of_rules or self._lost(group, rules), strict=True):
+                of_rule.add(of_group)
         self._forget()  # neighbours were looked at again
         world = self._world()
         for loaded, of_rule, left in zip(rules, said, time, strict=True):
@@ -152,6 +158,13 @@ class _Engine:
         if self._past is not None and group in self._past:
             self._past[group].forget()
         return said
+
+    def _lost(self, group: str, rules: Sequence[LoadedRule]) -> list[Said]:
+        why = "the process that judged this group ended before it was done"
+        return [
+            Said() if loaded.judge_group is None else self._failed(loaded, group, why)
+            for loaded in rules
+        ]
 
     def _forget(self) -> None:
         for diet in (*self.diets.values(), *(self._past or {}).values()):

@@ -28,11 +28,13 @@ def screen(
     load: Callable[[Iterable[str]], tuple[LoadedRule, ...]] = load_packs,
     earlier: Lookback = NO_LOOKBACK,
     only: Callable[[Repository, Collection], Container[str]] | None = None,
+    cores: int | None = None,
 ) -> Report:
     """Screen a repository as at a day, with drafts laid over it.
 
     `earlier` is the version it is compared with; with drafts, where none is named, the repository
-    without them. `only` tells which groups to judge; left out: all.
+    without them. `only` tells which groups to judge; left out: all. `cores` judge groups side by
+    side, with the same outcome; left out: as many as are worth it.
 
     `load` turns the names of rule packs into rules; what is installed is asked unless told else.
     Raises JobError when there is no repository to read or a named rule pack cannot be used.
@@ -56,7 +58,7 @@ def screen(
         earlier = Lookback(source)
     first = (*(judged for judged, _ in unread), *troubles)
     judged = None if only is None else only(repository, collection)
-    outcome = run(collection, rules, on, first, earlier, judged)
+    outcome = run(collection, rules, on, first, earlier, judged, cores)
     return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
 
 

@@ -12,15 +12,17 @@ import argparse
 import json
 import os
 import platform
+import re
 import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import count
 from math import log
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmark import defects, parks
-from tests.benchmark.clock import BARE, DIETCHECK, in_turn, peak, run
+from tests.benchmark.clock import BARE, DIETCHECK, forget, in_turn, peak, run
 from tests.benchmark.peer import check_jsonschema
 
 EXAMPLE = Path(__file__).parents[2] / "example_repo"
@@ -71,8 +73,8 @@ class Row:
 
 
 def screen(root: Path, *more: str) -> list[str]:
-    """The command that screens a collection, in one process and without anything kept."""
-    return [DIETCHECK, "screen", str(root), *ON, *more]
+    """The command that screens a collection, in one process unless more is asked."""
+    return [DIETCHECK, "screen", str(root), *ON, *(more or ("--cores", "1"))]
 
 
 def plain(asked: Asked) -> Iterator[Row]:
@@ -123,6 +125,42 @@ def distinct(asked: Asked) -> Iterator[Row]:
     yield Row(case, exponent, 1.05, 1, "", f"{told} for {small}, {middle} and {asked.large:,}")
 
 
+def cores(asked: Asked) -> Iterator[Row]:
+    """Two cores beside one, which must say the same."""
+    park = asked.park("distinct", asked.large)
+    commands = {number: screen(park, "--cores", number) for number in ("1", "2")}
+    taken = in_turn(commands, asked.long, asked.home)
+    said = set()
+    for command in commands.values():
+        forget(asked.home)
+        said.add(run(command, asked.home).output)
+    same = "the same bytes" if len(said) == 1 else "NOT THE SAME BYTES"
+    told = f"{taken['2']:.2f} s : {taken['1']:.2f} s, {same}"
+    yield Row("cold on two cores : one process", taken["2"] / taken["1"], 0.7, 0.55, "×", told)
+
+
+def again(asked: Asked) -> Iterator[Row]:
+    """A large collection that was screened before: as it was, and with one sheet changed."""
+    park = asked.park("distinct", asked.large)
+    command = [DIETCHECK, "screen", str(park), *ON]
+    forget(asked.home)
+    run(command, asked.home)
+    programs = {"screen": command, "bare": BARE}
+    taken = in_turn(programs, asked.short, asked.home, lambda: None)
+    yield against_bare("nothing changed since the last run", taken, 12, 8)
+    sheet = park / "diet-sheets" / "tapir-000.yaml"
+    before = sheet.read_text()
+    grams = count(601)
+
+    def change() -> None:
+        amount = f"food: carrot, amount: {next(grams)} g"
+        sheet.write_text(re.sub(r"food: carrot, amount: [0-9.]+ g", amount, before, count=1))
+
+    taken = in_turn(programs, asked.short, asked.home, change)
+    sheet.write_text(before)
+    yield against_bare(f"one diet sheet changed among {asked.large:,} groups", taken, 20, 12)
+
+
 def example(asked: Asked) -> Iterator[Row]:
     """The example park, as a first run finds it."""
     taken = in_turn({"screen": screen(EXAMPLE), "bare": BARE}, asked.short, asked.home)
@@ -147,7 +185,7 @@ def page(asked: Asked) -> Iterator[Row]:
     park = asked.park("distinct", groups)
     written = asked.scratch / "report.html"
     taken = in_turn(
-        {"plain": screen(park), "page": screen(park, "--write", f"html:{written}")},
+        {"plain": screen(park), "page": screen(park, "--cores", "1", "--write", f"html:{written}")},
         asked.long,
         asked.home,
     )
@@ -163,7 +201,7 @@ def planted(asked: Asked) -> bool:
     files, slips = defects.plant(parks.park(asked.large, distinct=True), max(1, asked.large // 100))
     root, told = asked.scratch / "planted", asked.scratch / "findings.json"
     parks.write(files, root)
-    taken = run(screen(root, "--write", f"json:{told}"), asked.home).seconds
+    taken = run(screen(root, "--cores", "2", "--write", f"json:{told}"), asked.home).seconds
     wrong = defects.compare(slips, json.loads(told.read_text())["findings"])
     missed = sum(one.startswith("missed") for one in wrong)
     print(
@@ -212,7 +250,7 @@ def describe(asked: Asked) -> None:
     print(f"about {servings:,} servings in the judged days: a food, an animal, a feed")
 
 
-CASES = (plain, distinct, example, memory, page)
+CASES = (plain, distinct, cores, again, example, memory, page)
 
 if __name__ == "__main__":
     raise SystemExit(main())

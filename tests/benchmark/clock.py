@@ -7,7 +7,7 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from statistics import median
@@ -36,7 +36,8 @@ def run(command: Sequence[str], home: Path, **more: str) -> Run:
     Raises SystemExit when the program could not do its job.
     """
     environment = {**os.environ, "HOME": str(home), "XDG_CACHE_HOME": str(home / "cache"), **more}
-    environment.pop("PYTHONDONTWRITEBYTECODE", None)
+    for name in ("PYTHONDONTWRITEBYTECODE", "CI"):
+        environment.pop(name, None)
     begun = time.perf_counter()
     told = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
     seconds = time.perf_counter() - begun
@@ -63,13 +64,21 @@ def forget(home: Path) -> None:
 
 
 def in_turn(
-    asked: Mapping[str, Sequence[str]], times: int, home: Path, *, cold: bool = True
+    asked: Mapping[str, Sequence[str]],
+    times: int,
+    home: Path,
+    before: Callable[[], None] | None = None,
 ) -> dict[str, float]:
-    """The middle time of each program, run in turn so that all meet the same machine."""
+    """The middle time of each program, run in turn so that all meet the same machine.
+
+    What is to be done before each run; left out: what earlier runs kept is taken away.
+    """
     seconds: dict[str, list[float]] = {name: [] for name in asked}
     for _ in range(times):
         for name, command in asked.items():
-            if cold:
+            if before is None:
                 forget(home)
+            else:
+                before()
             seconds[name].append(run(command, home).seconds)
     return {name: median(taken) for name, taken in seconds.items()}

@@ -13,6 +13,7 @@ from dietcheck.history.guards import guards_digest
 from dietcheck.history.signed import unchanged
 from dietcheck.reading import check_file
 from tests import records
+from tests.checkout import environment, succeed
 from tests.commands.console import listing, write
 
 DAY = records.ON.isoformat()
@@ -52,6 +53,33 @@ def test_the_record_holds_who_when_and_the_digest_and_can_be_read_again(
     (sign_off,) = collection.sign_offs
     assert sign_off.content == {"tapir": digest}
     assert unchanged(collection, sign_off, "tapir")
+
+
+def test_a_signature_lets_the_commit_pass_that_an_old_unsigned_change_stopped(park: Path) -> None:
+    """Screened as the hook does it: what is staged."""
+
+    def commit(on: str) -> None:
+        stamp = f"{on}T09:00:00+00:00"
+        env = environment(GIT_AUTHOR_DATE=stamp, GIT_COMMITTER_DATE=stamp)
+        succeed("git", "add", "--all", cwd=park, env=env)
+        succeed("git", "commit", "--quiet", "--no-verify", "--message", on, cwd=park, env=env)
+
+    def hook() -> int:
+        succeed("git", "add", "--all", cwd=park)
+        return main(["screen", str(park), "--staged", "--on", DAY])
+
+    succeed("git", "init", "--quiet", "--initial-branch=main", cwd=park)
+    rota = records.rota(["{morning: roots, afternoon: roots}"] * 2, start="2026-11-02")
+    (park / "rota.yaml").write_text(rota, encoding="utf-8")
+    assert sign(park, on="2026-11-10") == 0
+    commit("2026-11-10")
+    sheet = records.sheet({"roots": ["{food: carrot, amount: 601 g per animal}"]})
+    (park / "sheet.yaml").write_text(sheet, encoding="utf-8")
+    commit("2026-11-12")
+    (park / "note.yaml").write_text(records.foods(leek="{same_as: leek}"), encoding="utf-8")
+    assert hook() == 1  # whatever is committed, after 13 days
+    assert sign(park) == 0
+    assert hook() == 0
 
 
 def test_a_changed_diet_is_no_longer_the_signed_one(park: Path) -> None:

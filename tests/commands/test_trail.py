@@ -106,6 +106,30 @@ def test_the_version_of_the_day_is_shown(
     assert found["ration"][0]["day"]["low"] == 2 * grams
 
 
+def test_what_others_may_have_left_is_shown_and_adds_up(tmp_path: Path) -> None:
+    park = tmp_path / "diets"
+    goat = "{id: G1, weighings: [{on: 2026-09-30, mass: 40 kg}]}"
+    write(
+        park, group=group(), sheet=sheet(600), goats=records.group(id="goats", animals=(goat,)),
+        theirs=records.sheet(
+            {"rest": ["{food: carrot, amount: 300 g per group}"]}, "goats", "2026-10-01",
+            more="leftovers: [{to: tapir, foods: [carrot], share: 10 %}]",
+        ),
+        rota2=records.rota(
+            ["{morning: rest, afternoon: no feed}"] * 2, "goats", start="2026-10-01"
+        ),
+    )  # fmt: skip
+    succeed("git", "init", "--quiet", "--initial-branch=main", cwd=park)
+    commit(park, "2026-11-17", "Mina Okoro", "leftovers")
+    found = answer(park, "2026-11-18", tmp_path)
+    grams = [(one["grams"]["low"], one["grams"]["high"]) for one in found["offered"]]
+    assert grams == [(600, 600), (600, 600), (0, 30)]  # 300 g × 10 %, for one tapir
+    assert found["offered"][-1]["place"].startswith("theirs.yaml:")
+    day = found["ration"][0]["day"]
+    assert (day["low"], day["high"]) == tuple(sum(ends) for ends in zip(*grams, strict=True))
+    assert "theirs.yaml" in {one["file"] for one in found["files"]}
+
+
 def test_a_signature_says_what_it_covers_and_rests_on(made: Path, tmp_path: Path) -> None:
     before = answer(made, "2026-10-15", tmp_path)["signatures"]
     after = answer(made, "2026-10-25", tmp_path)["signatures"]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dietcheck.quantities import UNKNOWN, Interval, between, exact, format_interval
+from dietcheck.quantities import UNKNOWN, Interval, between, exact, format_bound, format_interval
 
 INF = Decimal("Infinity")
 
@@ -66,3 +66,15 @@ def test_a_named_limit_is_never_crossed_by_rounding(a: Decimal, b: Decimal, limi
 def test_a_limit_just_missed_is_shown_as_missed() -> None:
     assert format_interval(exact("6.004"), "%") == "6 %"
     assert format_interval(exact("6.004"), "%", against=[Decimal(6)]) == "6.004 %"
+
+
+@given(st.decimals("0.0001", 10**6, places=4))
+def test_a_limit_is_shown_as_it_was_set(bound: Decimal) -> None:
+    shown = Decimal(format_bound(bound))
+    assert abs(shown - bound) <= bound / 10**5
+    if len(bound.normalize().as_tuple().digits) <= 6:
+        assert shown == bound
+
+
+def test_a_limit_reckoned_over_to_another_unit_is_cut_short() -> None:
+    assert format_bound(Decimal("3722.807127861492031375169999")) == "3722.81"

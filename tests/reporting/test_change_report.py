@@ -229,3 +229,17 @@ def test_the_difference_encloses_the_truth_and_turns_round(was: int, now: int, s
 )  # fmt: skip
 def test_differences_in_words(value: Interval | None, text: str) -> None:
     assert signed(value) == text
+
+
+def test_what_others_leave_is_told_of_the_group_that_gets_it() -> None:
+    both = {
+        "goats": records.group(id="goats", species="Capra hircus", enclosure="Yard"),
+        "goatsheet": records.sheet({"rest": [CARROT % "100 g"]}, group="goats"),
+        "goatrota": records.rota(["{morning: rest, afternoon: rest}"] * 2, group="goats"),
+    }
+    leaving = "leftovers: [{to: tapir, foods: [carrot], share: 0 to 20 %}]"
+    sheet = records.sheet({"rest": [CARROT % "100 g"]}, group="goats", more=leaving)
+    report = compared(before=both, after={**both, "goatsheet": sheet})
+    told = {one.group: [said(change, str) for change in one.changes] for one in report.groups}
+    assert told["tapir"] == ["left over by goats: new, carrot (0 to 20 %)"]
+    assert told["goats"] == ["left over for tapir: new, carrot (0 to 20 %)"]

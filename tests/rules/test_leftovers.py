@@ -198,7 +198,7 @@ def test_prey_may_come_on_each_day_of_the_rota() -> None:
     feeds = next(c for c in checks if c.limit and c.limit.quantity == "whole-prey-feeds")
     assert feeds.measured is not None
     # over seven days, on each of which one feed of it may come or not
-    assert (feeds.measured.value.low, feeds.measured.value.high) == (0, 7)
+    assert (int(feeds.measured.value.low), int(feeds.measured.value.high)) == (0, 7)
 
 
 def test_the_cut_it_was_given_in_is_held_against_the_one_that_gets_it() -> None:

@@ -214,3 +214,72 @@ def test_a_sheet_that_came_before_its_group_is_looked_at_once_the_group_is_there
     park.commit("Pia Renn", "2026-11-02", group=group)
     park.sign("2026-11-10")
     assert park.found() == []
+
+
+# Since when something is fed that nobody signed.
+
+
+@pytest.mark.parametrize(
+    ("start", "severity", "words"),
+    [
+        ("2026-12-01", Severity.MEDIUM, "before any of it is fed"),
+        ("2026-11-18", Severity.MEDIUM, ""),
+        ("2026-11-17", Severity.HIGH, "for 8 days"),
+    ],
+)
+def test_what_is_written_ahead_is_not_fed_before_it_begins(
+    park: Park, start: str, severity: Severity, words: str
+) -> None:
+    """Judged on 25 November; the next sheet was committed on the 11th."""
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", "2026-11-11", next=sheet("700 g", start=start))
+    (changed,) = park.found()
+    assert (changed.about, changed.severity) == ("changed after the signature", severity)
+    assert words in changed.message
+
+
+def test_a_sheet_written_ahead_makes_a_later_slip_no_older(park: Park) -> None:
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", "2026-11-11", next=sheet("700 g", start="2026-12-01"))
+    park.commit("Pia Renn", "2026-11-24", sheet=sheet("650 g"))
+    assert [c.severity for c in park.found()] == [Severity.MEDIUM]
+
+
+def test_a_food_that_changed_counts_from_then_under_a_sheet_that_is_new(park: Park) -> None:
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", "2026-11-12", foods=records.foods(carrot="{same_as: beetroot}"))
+    park.commit("Pia Renn", "2026-11-23", next=sheet("700 g", start="2026-11-24"))
+    (changed,) = park.found()
+    assert changed.severity is Severity.HIGH
+    assert "13 days" in changed.message
+
+
+@pytest.mark.parametrize(
+    ("merged", "severity"), [("2026-11-24", Severity.MEDIUM), ("2026-11-14", Severity.HIGH)]
+)
+def test_a_change_on_a_branch_is_fed_from_its_merge_on(
+    park: Park, merged: str, severity: Severity
+) -> None:
+    park.sign("2026-11-10")
+    park.git("checkout", "--quiet", "-b", "winter")
+    park.commit("Pia Renn", "2026-11-11", sheet=sheet("700 g"))
+    park.git("checkout", "--quiet", "main")
+    park.git("merge", "--quiet", "--no-ff", "--no-edit", "winter", on=merged)
+    assert [c.severity for c in park.found()] == [severity]
+
+
+def test_what_was_put_back_and_changed_anew_is_as_young_as_the_new_change(park: Park) -> None:
+    park.sign("2026-11-10")
+    park.commit("Pia Renn", "2026-11-11", sheet=sheet("700 g"))
+    park.commit("Pia Renn", "2026-11-20", sheet=sheet("600 g"))
+    park.commit("Pia Renn", "2026-11-24", sheet=sheet("700 g"))
+    assert [c.severity for c in park.found()] == [Severity.MEDIUM]
+
+
+def test_a_change_under_many_others_is_as_old_as_it_is(park: Park) -> None:
+    """The signed version lies further back than changes are looked through one by one."""
+    park.sign("2026-11-10")
+    for number in range(22):
+        day = f"2026-11-{12 + number // 2}"
+        park.commit("Pia Renn", day, sheet=sheet(f"{700 + number} g"))
+    assert [c.severity for c in park.found()] == [Severity.HIGH]

@@ -296,6 +296,8 @@ def test_every_rule_that_looks_back_is_among_these() -> None:
 
 def test_an_acceptance_that_is_over_and_a_sheet_fed_unsigned_since(park: Checkout) -> None:
     """B23: signed in October with more pellet accepted for Wren until 4 November; then edited."""
+    # A commit is no older than the one that it follows: the park is of before the signature.
+    park.git("commit", "--quiet", "--amend", "--no-edit", "--date=2026-10-01", on="2026-10-01")
     for name in ("2026-11-10-marmoset", "2026-11-24-marmoset"):
         park.file(f"sign-offs/{name}.yaml").unlink()
     sheet = "diet-sheets/marmoset.yaml"

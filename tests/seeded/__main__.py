@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import argparse
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from random import Random
 
 from dietcheck.screening.checks import Severity
-from tests.seeded import amounts, foods, harmless, records  # noqa: F401 - they register themselves
+from tests.seeded import amounts, foods, harmless, records
 from tests.seeded.generated import generated
 from tests.seeded.park import Park, judge, known, news, seen, sound
 from tests.seeded.registry import FAULTS, HARMLESS, Broken, expected
@@ -84,9 +84,22 @@ def _plain(name: str, source: str, counts: Counter[str]) -> str:
 
 def _markdown(name: str, source: str, counts: Counter[str]) -> str:
     wanted = expected()[name].severity if name in FAULTS else "no high"
-    cells = (counts[CAUGHT] + counts[QUIET], counts[LESS], counts[MISSED] + counts[CRIED])
-    told = " | ".join(map(str, (name.replace("_", " "), source, wanted, counts.total(), *cells)))
-    return f"| {told} |"
+    return _cells(name.replace("_", " "), source, wanted, counts)
+
+
+def _cells(name: str, source: str, wanted: str, counts: Counter[str]) -> str:
+    caught = (counts[CAUGHT] + counts[QUIET], counts[LESS], counts[MISSED] + counts[CRIED])
+    return f"| {' | '.join(map(str, (name, source, wanted, counts.total(), *caught)))} |"
+
+
+def _kinds(done: list[Outcome]) -> Iterator[str]:
+    """The table once more, a line a kind of fault."""
+    for module in (amounts, foods, records, harmless):
+        made = {**FAULTS, **HARMLESS}
+        names = {name for name, of in made.items() if of.__module__ == module.__name__}
+        counts = Counter(verdict for name, verdict, _ in done if name in names)
+        title = (module.__doc__ or "").split("\n")[0].rstrip(".")
+        yield _cells(title, f"{len(names)} ways", "", counts)
 
 
 def report(done: list[Outcome], row: Callable[[str, str, Counter[str]], str]) -> int:
@@ -94,6 +107,8 @@ def report(done: list[Outcome], row: Callable[[str, str, Counter[str]], str]) ->
     for name in dict.fromkeys(name for name, _, _ in done):
         source = expected()[name].source if name in FAULTS else "harmless"
         print(row(name, source, Counter(verdict for of, verdict, _ in done if of == name)))
+    if row is _markdown:
+        print("", *_kinds(done), sep="\n")
     bad = [told for _, verdict, told in done if verdict in {LESS, MISSED, CRIED}]
     for told in bad[:40]:
         print(f"  {told}")

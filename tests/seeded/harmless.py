@@ -31,9 +31,23 @@ def other_words(park: Park, rng: Random) -> Broken:
 
 @harmless
 def a_little_more_or_less(park: Park, rng: Random) -> Broken:
-    """One line of a sheet by up to 3 %: less than a kitchen scale and a spoon differ."""
+    """One line of a sheet by up to 3 %: less than a kitchen scale and a spoon differ.
+
+    But not the banana that is accepted for a sick animal: that is bound to the amount as written,
+    so that changing it ends the acceptance is right and no false alarm.
+    """
     group = rng.choice(sorted(park.sheets()))
-    found = [line for _, line in lines(park.sheets()[group]) if WEIGHT.match(line["amount"])]
+    accepted = {
+        one["food"]
+        for signed in park.of("sign-off").values()
+        for one in signed.get("accepts", ())
+        if one["group"] == group
+    }
+    found = [
+        line
+        for _, line in lines(park.sheets()[group])
+        if WEIGHT.match(line["amount"]) and line["food"] not in accepted
+    ]
     if not found:
         return Broken("", "nothing")
     line = rng.choice(found)

@@ -18,6 +18,7 @@ from dietcheck.contract import (
     Severity,
     Standing,
     Verdict,
+    format_bound,
     format_interval,
 )
 from dietcheck_rules.batch_limit.figures import in_unit, on_basis
@@ -118,7 +119,9 @@ def _check(
     shown = format_interval(value, unit, against=bounds)
     written = format_interval(found.value, "mg per kg")
     substance = quantity.name.partition(" in ")[0]
-    bound = f"at most {limit.at_most} {unit}" if limit.at_most is not None else "a floor"
+    bound = (
+        f"at most {format_bound(limit.at_most)} {unit}" if limit.at_most is not None else "a floor"
+    )
     reported = f"{written} {food.contaminants_basis}"
     return Check(
         verdict=verdict,

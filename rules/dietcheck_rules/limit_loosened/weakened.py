@@ -17,8 +17,7 @@ from dietcheck.contract import (
     RuleSetting,
     SignOff,
     SiteLimit,
-    exact,
-    format_interval,
+    format_bound,
 )
 
 Thing = TypeVar("Thing")
@@ -108,7 +107,7 @@ def _covers(new: Bound | None, old: Bound | None, *, lower: bool) -> bool:
 def _words(limit: SiteLimit) -> str:
     bounds = [("at least", limit.at_least), ("at most", limit.at_most)]
     said = [
-        f"{word} {format_interval(exact(bound.value), '')} {bound.unit} ({bound.basis})"
+        f"{word} {format_bound(bound.value)} {bound.unit} ({bound.basis})"
         for word, bound in bounds
         if bound is not None
     ]

@@ -1,8 +1,6 @@
 """How the limits of several rules are put into words: the bound, its basis, where it stands."""
 
-from decimal import Decimal
-
-from dietcheck.contract import Interval, Limit, Standing, exact, format_interval
+from dietcheck.contract import Interval, Limit, Standing, format_bound, format_interval
 
 _PER = {
     "dry matter": "of dry matter",
@@ -50,7 +48,7 @@ def span_words(limit: Limit) -> str:
 def limit_words(limit: Limit) -> str:
     """The limit itself: `at most 6 g per kg body mass`."""
     parts = [("at least", limit.at_least), ("at most", limit.at_most)]
-    said = [f"{word} {_plain(bound)}" for word, bound in parts if bound is not None]
+    said = [f"{word} {format_bound(bound)}" for word, bound in parts if bound is not None]
     unit = unit_words(limit)
     if limit.basis == "count" and limit.at_most == 1:
         unit = unit.removesuffix("s")
@@ -73,7 +71,3 @@ def standing_words(limit: Limit) -> str:
     if limit.standing is Standing.COMMON_PRACTICE:
         return "common practice, no source; the vet sets this"
     return limit.standing.value
-
-
-def _plain(value: Decimal) -> str:
-    return format_interval(exact(value), "")

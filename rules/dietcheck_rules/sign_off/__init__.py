@@ -34,6 +34,15 @@ from dietcheck_rules.sign_off.git_says import what_changed
 from dietcheck_rules.sign_off.writers import written_by_signer
 
 MOST = 3  # changes named in one message
+WAITS = (
+    "Feed the diet that was signed until the vet has signed this one with “dietcheck sign”; the "
+    "signature may go in with the change."
+)
+STOPS = (
+    "Feed the diet that was signed. This stops every commit until the vet has looked and signed "
+    "with “dietcheck sign”, or the head keeper has put the signed diet back; either may go in with "
+    "the commit that was stopped."
+)
 
 
 @hookimpl
@@ -123,7 +132,8 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
         kind = "sheet" if isinstance(later[0], DietSheet) else "rota"
         what = f"its {kind} of {later[0].start} is newer than the signature"
     waiting = waits.changed(diet, last, standing)
-    since = f" It is {waiting.words}." if waiting.severity is Severity.HIGH else ""
+    high = waiting.severity is Severity.HIGH
+    since = f" It has been {waiting.words}." if high else ""
     if waiting.words and not since:
         since = f" It waits for a signature, {waiting.words}."
     yield Check(
@@ -131,8 +141,7 @@ def _changed(diet: Diet, last: SignOff, standing: tuple[DietSheet | Rota, ...]) 
         about="changed after the signature",
         severity=waiting.severity,
         message=f"{diet.group.called}: last signed by {last.by} on {last.on}; {what}.{since}",
-        advice="Feed the diet that was signed until the vet has signed this one with "
-        "“dietcheck sign”; the signature may go in with the change.",
+        advice=STOPS if high else WAITS,
         working=tuple(told),
         places=(*(one.place for one in later or standing), last.place, *_left_by_others(diet)),
     )

@@ -26,6 +26,7 @@ from dietcheck.contract import (
     Window,
     exact,
     hold,
+    share_of,
 )
 from dietcheck_rules.shared.wording import figure_words, limit_words, span_words, standing_words
 from dietcheck_rules.toxic_item.assess import Risk
@@ -158,9 +159,9 @@ def _days(alike: _FedAlike, of: str, foods: Collection[Food]) -> Iterator[Figure
 
 
 def _enclosed(held: Interval, rest: Interval) -> Interval:
-    most = held.high / (held.high + rest.low) if held.high.is_finite() else 1
-    low = held.low / (held.low + rest.high) if rest.high.is_finite() and held.low > 0 else 0
-    return Interval(low, most) * 100
+    # Rounded to nearest, the ends of a range no wider than a last digit could cross.
+    share = share_of(held, rest)
+    return Interval(share.low, share.high) * 100
 
 
 def _windows(diet: Diet, animal: Animal, limit: Limit) -> Iterable[Window]:

@@ -8,8 +8,7 @@ from decimal import Decimal
 from markupsafe import Markup
 from msgspec import Struct
 
-from dietcheck.quantities import Interval, format_interval
-from dietcheck.quantities.show import plain
+from dietcheck.quantities import Interval, format_bound, format_interval
 from dietcheck.reporting.html.pictures.svg import box, element, line, picture, words
 
 WIDTH, HEIGHT, FLOOR, CEILING = 320, 104, 84, 24
@@ -65,7 +64,7 @@ def draw(strip: Strip) -> Markup:
         y = FLOOR - height(bound)
         parts.append(line(4, y, WIDTH - 4, y, "limit"))
     if bounds:
-        said = " to ".join(plain(bound) for bound in bounds)
+        said = " to ".join(format_bound(bound) for bound in bounds)
         parts.append(words(WIDTH - 4, 12, f"limit {said}", "", "end"))
     return picture(WIDTH, HEIGHT, _spoken(strip), parts, "strip")
 

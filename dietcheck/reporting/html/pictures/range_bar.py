@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from markupsafe import Markup
 
-from dietcheck.quantities.show import plain
+from dietcheck.quantities import format_bound
 from dietcheck.reporting import words as say
 from dietcheck.reporting.html.pictures.svg import box, element, finite, line, picture, words
 from dietcheck.screening.checks import Check, Verdict
@@ -46,7 +46,9 @@ def draw(check: Check) -> Markup | None:
         if bound is not None:
             x = place(bound)
             parts.append(line(x, 14, x, 44, "limit"))
-            parts.append(_label(x, f"{name} {plain(bound)}", name if len(bounds) == 2 else ""))
+            parts.append(
+                _label(x, f"{name} {format_bound(bound)}", name if len(bounds) == 2 else "")
+            )
     parts.append(words(LEFT, 52, "0", "small"))
     parts.append(words(RIGHT, 52, say.unit_of(limit.unit, limit.basis), "small", "end"))
     spoken = (

@@ -2,7 +2,16 @@
 
 from collections.abc import Sequence
 
-from dietcheck.contract import Animal, Diet, Food, Interval, Limit, Standing, exact, format_interval
+from dietcheck.contract import (
+    Animal,
+    Diet,
+    Food,
+    Interval,
+    Limit,
+    Standing,
+    format_bound,
+    format_interval,
+)
 from dietcheck_rules.shared import wording
 
 _SEEN = {
@@ -29,9 +38,7 @@ def unit_words(limit: Limit) -> str:
 def limit_words(limit: Limit) -> str:
     """The limit itself: `at least 600 mg per kg dry matter`."""
     said = [("at least", limit.at_least), ("at most", limit.at_most)]
-    bounds = [
-        f"{word} {format_interval(exact(bound), '')}" for word, bound in said if bound is not None
-    ]
+    bounds = [f"{word} {format_bound(bound)}" for word, bound in said if bound is not None]
     return f"{' and '.join(bounds)} {unit_words(limit)}".rstrip()
 
 
