@@ -69,9 +69,12 @@ def said(
             animals=[f"{{id: A{n}, weighings: [{{on: 2026-11-20, mass: 5 kg}}]}}" for n in (1, 2)],
         ),
         foods=records.foods(**FOODS),
-        sheet=records.sheet(meals or {"meal": list(lines)}),
         **({"limits": f"record: limits\nlimits: [{limit}]\n"} if limit else {}),
-        **{"rota": records.rota(days), **more},
+        **{
+            "sheet": records.sheet(meals or {"meal": list(lines)}),
+            "rota": records.rota(days),
+            **more,
+        },
     )
     outcome = outcome_of(treat_allowance, files, records.ON)
     assert not outcome.failures
@@ -402,3 +405,12 @@ def test_a_treat_in_pieces_of_no_known_mass_asks_for_the_mass() -> None:
     assert check.verdict is Verdict.CANNOT_TELL
     assert "biscuit" in check.settles
     assert "what is in the foods" not in check.settles
+
+
+def test_a_treat_on_a_day_without_a_sheet_is_no_matter_of_the_sheet() -> None:
+    """The sheet ends on 30 November; that nothing stands after it is told as a hole."""
+    ends = records.sheet({"meal": [line("pellet", 100)]}, more="until: 2026-11-30")
+    about = "treat that is not on the sheet"
+    for day, told in (("2026-11-30", True), ("2026-12-01", False)):
+        checks = said(sheet=ends, treats=dated(day, food="pear"))
+        assert any(check.about == about for check in checks) is told
