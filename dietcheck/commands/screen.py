@@ -125,7 +125,8 @@ def run(given: argparse.Namespace) -> int:
         source = Index(root) if given.staged else Folder(root, files)
         found = find_earlier(root, staged=given.staged, since=given.since)
         if found.log is not None:
-            _ = found.log.commits  # asked before judging is shared out, so that it is noted here
+            # Asked before judging is shared out, so that it is noted here.
+            _ = found.log.commits, found.log.main_line
         drafts = read_drafts(given.draft, root)
         # A draft is compared with the records it is laid over, unless a version is asked for.
         beside = drafts and given.since is None
