@@ -39,7 +39,12 @@ def said(
 
 
 def judged(
-    rest: str, fed: str = "singly", enclosure: str = "Hill", on: date = records.ON
+    rest: str,
+    fed: str = "singly",
+    enclosure: str = "Hill",
+    on: date = records.ON,
+    animals: tuple[str, ...] = TWO,
+    **changes: str,
 ) -> tuple[Check, ...]:
     line = f"{{food: carrot, amount: 20 g per animal, treat: medicine vehicle, {rest}}}"
     goats = records.group(
@@ -47,9 +52,10 @@ def judged(
         animals=("{id: G1, weighings: [{on: 2026-11-20, mass: 40 kg}]}",),
     )  # fmt: skip
     files = records.small(
-        group=records.group(animals=TWO).replace("fed: together", f"fed: {fed}"),
+        group=records.group(animals=animals).replace("fed: together", f"fed: {fed}"),
         goats=goats,
         sheet=records.sheet({"roots": [line]}),
+        **changes,
     )
     outcome = outcome_of(medicine_in_food, files, on)
     assert not outcome.failures
@@ -98,7 +104,8 @@ def test_a_missing_dose_or_patient_is_asked_for(open_: dict[str, str]) -> None:
 def test_companions_that_eat_with_the_patient_can_eat_it(way: dict[str, str]) -> None:
     (check,) = said(**way)
     assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.MEDIUM)
-    assert "T2" in check.message
+    assert check.message.startswith("T2: ")
+    assert check.message.endswith("for T1.")
 
 
 def test_neighbours_in_the_enclosure_can_eat_it() -> None:
@@ -123,3 +130,43 @@ def test_a_course_that_ends_within_the_rota_is_told_in_time() -> None:
 
     assert found(date(2026, 11, 24)) == {"course ends within the rota": Severity.LOW}
     assert found(date(2026, 11, 25))["course has ended"] is Severity.HIGH
+
+
+def ordered(**order: str) -> str:
+    """The order as it stands in a line."""
+    written = {**ORDER, **order}
+    return f"medicine: {{{', '.join(f'{key}: {text}' for key, text in written.items())}}}"
+
+
+def test_a_course_may_begin_on_the_judged_day() -> None:
+    """The rota's giving on the day before is past and no longer of interest."""
+    begun = ordered().replace("from: 2026-11-16", "from: 2026-11-25")
+    (check,) = judged(f"for: [T1], {begun}")
+    assert check.verdict is Verdict.KEPT
+
+
+def test_an_only_animal_needs_no_naming() -> None:
+    (check,) = judged(ordered(), animals=TWO[:1])
+    assert check.verdict is Verdict.KEPT
+    assert check.animals == ("T1",)
+
+
+@pytest.mark.parametrize(
+    ("until", "verdict"),
+    [("2026-11-16", Verdict.KEPT), ("2026-11-15", Verdict.BREACH)],  # ordered on 16 November
+)
+def test_a_vet_who_has_left_orders_nothing_and_others_do_not_matter(
+    until: str, verdict: Verdict
+) -> None:
+    signer = "{name: Dr Vale, role: vet, from: 2024-01-01"
+    settings = records.settings().replace(
+        signer, f"{signer}, until: {until}}}, {{name: Mina Okoro, role: keeper, from: 2024-01-01"
+    )
+    (check,) = judged(f"for: [T1], {ordered()}", dietcheck=settings)
+    assert check.verdict is verdict
+
+
+def test_the_givings_stand_in_the_order_of_the_days() -> None:
+    (check,) = said(until="2026-11-23")
+    assert list(check.occasions) == sorted(check.occasions)
+    assert len(check.occasions) > 1

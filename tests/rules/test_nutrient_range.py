@@ -441,3 +441,22 @@ def test_every_taxon_of_the_table_is_known() -> None:
 def test_no_source_says_the_same_of_one_taxon_twice() -> None:
     keys = [(r.taxon, r.quantity, r.stage, r.at_least, r.at_most, r.sources) for r in ROWS]
     assert len(keys) == len(set(keys))
+
+
+def test_the_working_multiplies_what_is_fed_by_what_is_in_it() -> None:
+    """100 g twice a day for two days are 400 g; with 19 % protein 76 g."""
+    checks = said("Callithrix geoffroyi", [feed()], feed=label("crude_protein: 19 %"))
+    check = of(checks, "too little protein on dry matter")
+    assert "400 g × 19 g per 100 g = 76 g" in check.working[0]
+
+
+@pytest.mark.parametrize(("grams", "asked"), [("90 to 110", "how much"), (100, "water of")])
+def test_the_amount_is_asked_for_where_it_is_open_and_else_the_composition(
+    grams: object, asked: str
+) -> None:
+    """40 to 60 % water: 10 g protein in 40 to 60 g dry matter, 16.7 to 25 %, across the 20 %."""
+    damp = "{label: {basis: as fed, moisture: 40 to 60 %, ash: 0 %, crude_protein: 10 %}}"
+    checks = said("Callithrix geoffroyi", [feed(grams=grams)], feed=damp)
+    check = of(checks, "too little protein on dry matter")
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert asked in check.settles

@@ -261,3 +261,33 @@ def test_more_food_is_never_graded_milder_than_less(grams: int, more: int) -> No
         for g in (grams, grams + more)
     ]
     assert ranks[1] <= ranks[0]
+
+
+def test_the_weighing_and_the_amount_that_were_used_are_shown() -> None:
+    """A tapir of 16 kg with 200 g of dry matter per kg^0.75: 3200 g of chop."""
+    checks = [c for c in said(per_kg34(200)) if c.verdict is Verdict.BREACH]
+    assert checks
+    for check in checks:
+        paths = [place.path for place in check.places]
+        assert any(path[-1] == "amount" for path in paths)
+        assert any("weighings" in path for path in paths)
+        # 3200 g, half of it water, are 1600 g dry matter; 1600 ÷ 8 = 200 for each kg^0.75.
+        assert any("3200 g × 50 %" in step and "1600 g" in step for step in check.working)
+        assert any(step.startswith("= 200 g per kg^0.75") for step in check.working)
+
+
+def test_a_kept_portion_tells_how_far_it_is_from_the_limits() -> None:
+    """67 g per kg^0.75 are 536 g dry matter in 16 kg, and 1072 g as fed: 6.7 %."""
+    checks = said(per_kg34(67))
+    assert {check.verdict for check in checks} == {Verdict.KEPT}
+    told = {(str(c.measured.value.low), c.measured.unit) for c in checks if c.measured}
+    assert any(Decimal(low) == 67 and unit == "g/kg^0.75" for low, unit in told)
+    assert any(Decimal(low) == Decimal("6.7") and unit == "%" for low, unit in told)
+
+
+def test_without_a_rota_there_is_no_portion() -> None:
+    files = records.small()
+    del files["rota.yaml"]
+    outcome = outcome_of(portion_for_body_mass, files, records.ON)
+    (check,) = checks_of(outcome, "tapir")
+    assert check.verdict is Verdict.NOT_APPLICABLE

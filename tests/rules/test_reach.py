@@ -72,6 +72,10 @@ def test_food_that_one_animal_must_never_have_is_high(never: str, theirs: str) -
     check = min(said(never=never, theirs=theirs), key=lambda one: one.severity.rank)
     assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.HIGH)
     assert (check.food, check.animals) == ("grape", ("T1",))
+    assert "can get at it" in check.message
+    assert "cannot follow" in check.advice
+    assert list(check.occasions) == sorted(check.occasions)
+    assert len(check.occasions) > 1
     assert not [one for one in said(never="pear", theirs=theirs) if one.verdict == "breach"]
 
 

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 
 from dietcheck.contract import Check, Severity, Verdict
+from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import rota_balance
 from tests import records
@@ -235,3 +236,20 @@ def test_what_is_for_one_animal_counts_for_that_one() -> None:
     assert check.food == "kale"
     assert check.measured is not None
     assert check.measured.value.low == 7
+
+
+def test_the_week_with_the_fewest_fast_days_counts() -> None:
+    """Day 7 of 14 is a fast, so the seven days from day 8 on have none."""
+    days = [*[FED] * 6, FAST, *[FED] * 7]
+    (check,) = said(park(days, LION, before=days))
+    assert (check.about, check.severity) == ("fast days", Severity.LOW)
+    assert check.measured is not None
+    assert check.measured.value == exact(0)
+
+
+def test_a_fast_that_is_over_is_history() -> None:
+    """A growing animal fasted in the rota before; nothing can be done about it today."""
+    here = ", stage: growing, here_from: 2026-11-10"
+    files = park([FED] * 4, DRAGON, here, before=[FED, FED, FAST, FED])
+    assert said(files, "fast too") == []
+    assert said(park([FED, FED, FAST, FED], DRAGON, here), "fast too") != []

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import hypothesis.strategies as st
+import pytest
 from hypothesis import given, settings
 
 from dietcheck.contract import Check, Severity, Verdict
@@ -239,3 +240,53 @@ def test_an_animal_left_out_of_every_line_goes_without_but_not_on_a_fast() -> No
     (without,) = [c for c in checks if c.about.startswith("animal without food")]
     assert (without.animals, without.severity) == (("T2",), Severity.HIGH)
     assert {when.number for when in without.occasions} == {1}
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "doubled"),
+    [
+        ("", "", True),
+        ("", ", for: [T1]", True),
+        (", for: [T1]", "", True),
+        (", for: [T1, T2]", ", for: [T2]", True),
+        (", for: [T1]", ", for: [T2]", False),
+    ],
+)
+def test_two_lines_of_a_food_are_a_double_where_one_animal_gets_both(
+    first: str, second: str, doubled: bool
+) -> None:
+    two = records.group(
+        animals=[f"{{id: T{n}, weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}" for n in (1, 2)]
+    )
+    lines = [f"{{food: carrot, amount: 600 g per animal{whom}}}" for whom in (first, second)]
+    abouts = [about for about, _ in found(group=two, sheet=records.sheet({"roots": lines}))]
+    assert ("food twice in one meal" in abouts) is doubled
+
+
+@pytest.mark.parametrize(("until", "in_force"), [("2026-11-25", True), ("2026-11-24", False)])
+def test_a_rota_is_in_force_on_its_last_day(until: str, in_force: bool) -> None:
+    """Three days long, where two are wanted: told as long as it is in force."""
+    abouts = [about for about, _ in found(rota=records.rota([FULL] * 3, more=f"until: {until}"))]
+    assert any(about.startswith("length") for about in abouts) is in_force
+
+
+@pytest.mark.parametrize(("until", "in_force"), [("2026-12-30", True), ("2026-12-31", False)])
+def test_who_stands_in_to_the_last_day_has_taken_over(until: str, in_force: bool) -> None:
+    long = records.rota([FULL] * 3, more="until: 2026-12-31")
+    stand_in = records.rota([FULL] * 2, start="2026-11-23", more=f"until: {until}")
+    abouts = [about for about, _ in found(rota=long, stand_in=stand_in)]
+    assert any(about.startswith("length") for about in abouts) is in_force
+
+
+def test_the_next_rota_is_named_and_not_one_that_is_over() -> None:
+    over = records.rota([FULL] * 2, more="until: 2026-10-31")
+    then = records.rota([FULL] * 2, start="2026-12-14")
+    (check,) = [c for c in said(rota=over, then=then) if c.about == "animals without a diet"]
+    assert "2026-12-14" in check.message
+    assert "2026-01-01" not in check.message
+    assert [(when.on, when.number) for when in check.occasions] == [(records.ON, 0)]
+
+
+def test_a_group_whose_rota_is_over_is_told() -> None:
+    checks = said(rota=records.rota([FULL] * 2, more="until: 2026-10-31"))
+    assert [c.severity for c in checks if c.verdict is Verdict.BREACH] == [Severity.HIGH]

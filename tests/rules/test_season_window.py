@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from dietcheck.contract import Severity, Verdict
-from dietcheck.testing import outcome_of
+from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import season_window
 from tests import records
 
@@ -96,3 +96,18 @@ def test_a_sheet_to_come_that_starts_out_of_season() -> None:
 def test_what_is_no_day_of_the_year_is_refused(text: str) -> None:
     with pytest.raises(AssertionError, match="month"):
         found("2026-02-10", seasons=f"{{from: {text}, until: 03-31}}")
+
+
+def test_a_season_sheet_that_is_long_over_is_nothing_to_judge() -> None:
+    """No season asks for a sheet of its own, and what is fed now is for none."""
+    summer = records.sheet(
+        {"roots": ["{food: carrot, amount: 600 g per animal}"]},
+        start="2025-06-01",
+        more="until: 2025-08-31\nseason: summer",
+    )
+    files = records.small(
+        summer=summer,
+        dietcheck=records.settings(more="seasons: {summer: {from: 06-01, until: 08-31}}"),
+    )
+    checks = checks_of(outcome_of(season_window, files, records.ON), "tapir")
+    assert [check.verdict for check in checks] == [Verdict.NOT_APPLICABLE]

@@ -60,11 +60,19 @@ def test_nobody_counted_the_stations() -> None:
 
 
 @pytest.mark.parametrize(
-    "changes", [{"group": "fed: singly"}, {"group": "fed: scattered"}, {"heads": 1}]
+    ("changes", "why"),
+    [
+        ({"group": "fed: singly"}, "on its own"),
+        ({"group": "fed: scattered"}, "scattered"),
+        ({"heads": 1}, "no two animals"),
+    ],
 )
-def test_who_does_not_stand_at_a_trough_with_others_is_not_judged(changes: dict[str, str]) -> None:
+def test_who_does_not_stand_at_a_trough_with_others_is_not_judged(
+    changes: dict[str, str], why: str
+) -> None:
     checks = said(**changes)  # type: ignore[arg-type]
     assert {check.verdict for check in checks.values()} == {Verdict.NOT_APPLICABLE}
+    assert any(why in check.message for check in checks.values())
 
 
 def test_the_house_may_want_one_more() -> None:

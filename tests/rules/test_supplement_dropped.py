@@ -17,6 +17,7 @@ FOODS = {
     " calcium: 8 %}}",
     "weak_tablet": "{class: supplement, label: {basis: as fed, thiamin: 9000 mg/kg}}",
     "silent_tablet": "{class: supplement, unknown_composition: no label}",
+    "silent_leaf": "{same_as: kale}",
     "dusted": "{mix: {leaf: 99 %, tablet: 1 %}}",
 }
 TABLET = "supplements: [{food: tablet, amount: 1 g per animal, with: [roots]}]"
@@ -106,3 +107,32 @@ def test_a_sheet_to_come_is_looked_at() -> None:
 def test_without_an_earlier_version_the_reason_is_given() -> None:
     (check,) = said(supplement_dropped, None, park(FISH, ""))
     assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+TWO_MEALS = records.rota(["{morning: roots, afternoon: leaves}"] * 2)
+
+
+def test_only_foods_that_it_was_given_with_call_for_it() -> None:
+    """The tablet went with the fish of one meal; the leaves of the other never had any."""
+
+    def meals(roots: str, more: str) -> dict[str, str]:
+        sheet = records.sheet({"roots": [roots], "leaves": LEAF}, more=more)
+        return records.small(foods=records.foods(**FOODS), sheet=sheet, rota=TWO_MEALS)
+
+    fed = meals(line("fish"), TABLET)
+    assert grades(said(supplement_dropped, fed, meals(line("fish"), ""))) == HIGH
+    other = meals("{food: silent-leaf, amount: 100 g per animal}", "")
+    checks = said(supplement_dropped, fed, other)
+    assert not findings(checks)
+
+
+def test_another_supplement_that_stays_is_no_food_it_was_for() -> None:
+    weak = "supplements: [{food: weak-tablet, amount: 1 g per animal, with: [roots]}]"
+    both = TABLET[:-1] + ", {food: weak-tablet, amount: 1 g per animal, with: [roots]}]"
+    checks = said(supplement_dropped, park(FISH, both), park(LEAF, weak))
+    assert not findings(checks)
+
+
+def test_the_part_that_counts_as_still_there_is_named() -> None:
+    (check,) = findings(said(supplement_dropped, park(FISH), park(FISH, "")))
+    assert "80 %" in check.message + " ".join(check.working)

@@ -261,3 +261,25 @@ def test_the_arithmetic_ends_on_the_basis_of_the_limit(basis: str) -> None:
     expected = "0.24" if basis == "body mass" else "2.4"
     assert check.measured.value == exact(expected)
     assert any(line.startswith("÷") for line in check.working)
+
+
+@pytest.mark.parametrize(("count", "told"), [(6, False), (7, True)])
+def test_a_long_list_of_products_is_cut_and_says_so(count: int, told: bool) -> None:
+    """Each dust holds 100,000 IU of vitamin A per kg: 10 IU/g is past at once (B155a)."""
+    dust = product("supplement", vitamin_a="100000 IU/kg")
+    more = {f"dust{number}": dust for number in range(count)}
+    checks = said(OTTER, *((name, 10) for name in more), more=more)
+    check = next(c for c in checks if c.about.startswith("vitamin A"))
+    assert any("more foods" in step for step in check.working) is told
+    assert sum("per 100 g" in step for step in check.working) == 6
+
+
+def test_a_mix_with_a_product_in_it_brings_it() -> None:
+    """90 g of pellet with 5000 IU/kg and a mix of hay with 10 g of dust: as above."""
+    mixed = {"dusted_hay": "{mix: {dust: 50 %, hay: 50 %}}"}
+    checks = said(OTTER, ("pellet", 80), ("dusted-hay", 20), more=mixed)
+    check = next(c for c in checks if c.about.startswith("vitamin A"))
+    assert check.verdict is Verdict.BREACH
+    assert check.measured is not None
+    # (80 × 5 IU + 10 × 100 IU) ÷ 100 g = 14 IU/g
+    assert check.measured.value == exact(14000)

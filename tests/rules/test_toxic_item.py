@@ -465,3 +465,32 @@ def test_every_finding_says_what_to_do_and_where() -> None:
         assert check.places
         assert check.occasions
         assert check.working
+
+
+HERD = tuple(
+    f"{{id: {name}, weighings: [{{on: 2026-11-20, mass: 10 kg}}]}}" for name in ("A1", "A2")
+)
+
+
+def test_a_line_for_one_animal_concerns_that_one_until_another_line_is_for_all() -> None:
+    own = "{food: grape, amount: 10 g per animal, for: [A2]}"
+    foods = {"grape": "{same_as: grape}"}
+    assert only(said([own], DOG, foods, animals=HERD)).animals == ("A2",)
+    both = only(said([own, line("grape")], DOG, foods, animals=HERD))
+    assert set(both.animals) == {"A1", "A2"}
+
+
+def test_fish_of_neighbours_within_reach_is_no_matter_of_the_own_thiamin() -> None:
+    """What a neighbour is fed is on no sheet of theirs; the note stands with the neighbour."""
+    neighbours = {
+        "group2": records.group(id="others", species="Spheniscus humboldti"),
+        "sheet2": records.sheet({"roots": [line("herring", "200 g per animal")]}, "others"),
+        "rota2": records.rota(["{morning: roots, afternoon: roots}"] * 2, group="others"),
+    }
+    checks = said(
+        [line("sprat")],
+        "Spheniscus humboldti",
+        {**FISH, "sprat": "{same_as: carrot}"},
+        **neighbours,
+    )
+    assert not [check for check in findings(checks) if "thiamin" in check.about]

@@ -69,9 +69,12 @@ def said(
             animals=[f"{{id: A{n}, weighings: [{{on: 2026-11-20, mass: 5 kg}}]}}" for n in (1, 2)],
         ),
         foods=records.foods(**FOODS),
-        sheet=records.sheet(meals or {"meal": list(lines)}),
         **({"limits": f"record: limits\nlimits: [{limit}]\n"} if limit else {}),
-        **{"rota": records.rota(days), **more},
+        **{
+            "sheet": records.sheet(meals or {"meal": list(lines)}),
+            "rota": records.rota(days),
+            **more,
+        },
     )
     outcome = outcome_of(treat_allowance, files, records.ON)
     assert not outcome.failures
@@ -357,3 +360,57 @@ def test_treats_by_body_mass_of_an_animal_that_was_never_weighed_ask_for_its_wei
     (check,) = [c for c in checks if c.limit and c.limit.basis == "body mass"]
     assert check.verdict is Verdict.CANNOT_TELL
     assert "weighing" in check.settles
+
+
+def test_a_meal_fed_twice_beside_a_treat_is_more_than_once() -> None:
+    """100 g of pellet at 4 kcal and 5 g of biscuit at 2 kcal more than on the plain day."""
+    checks = said(
+        species=LEMUR,
+        days=["{morning: full, afternoon: no feed}", "{morning: [full, extra], afternoon: full}"],
+        meals={"full": [line("pellet", 100)], "extra": [treat(5)]},
+    )
+    check = one(checks, "day", "treats-on-top")
+    assert check.measured
+    assert check.measured.value == exact(410)
+
+
+def test_the_largest_treat_is_pointed_at_first() -> None:
+    """30 and 10 g of biscuit are 80 kcal beside 400: more than a tenth."""
+    check = one(said([line("pellet", 100), treat(10), treat(30)]), "day")
+    assert check.verdict is Verdict.BREACH
+    assert [place.path[-2] for place in check.places if place.path[-1] == "food"] == [2, 1]
+
+
+@pytest.mark.parametrize(
+    ("quantity", "bound", "wanted"),
+    [("treat-share", "2 mm", "% energy"), ("fruit-treats", "2 mm", "feeds")],
+)
+def test_a_limit_that_cannot_be_counted_says_how_to_write_it(
+    quantity: str, bound: str, wanted: str
+) -> None:
+    limit = (
+        f"{{group: tapir, quantity: {quantity}, at_most: {bound}, over: day, severity: medium,"
+        " why: invented, set_by: Dr Vale, on: 2026-01-01}"
+    )
+    checks = said([line("pellet", 100), treat(20, "pear")], limit=limit)
+    (own,) = [c for c in checks if c.limit and c.limit.standing is Standing.SITE_RULE]
+    assert wanted in own.advice
+    assert own.places[0].file == "limits.yaml"
+
+
+def test_a_treat_in_pieces_of_no_known_mass_asks_for_the_mass() -> None:
+    """Neither grams nor energy can be told before somebody has weighed a piece."""
+    counted = "{food: biscuit, amount: 2 pieces per animal, treat: training}"
+    check = one(said([line("pellet", 90), counted]), "day")
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert "biscuit" in check.settles
+    assert "what is in the foods" not in check.settles
+
+
+def test_a_treat_on_a_day_without_a_sheet_is_no_matter_of_the_sheet() -> None:
+    """The sheet ends on 30 November; that nothing stands after it is told as a hole."""
+    ends = records.sheet({"meal": [line("pellet", 100)]}, more="until: 2026-11-30")
+    about = "treat that is not on the sheet"
+    for day, told in (("2026-11-30", True), ("2026-12-01", False)):
+        checks = said(sheet=ends, treats=dated(day, food="pear"))
+        assert any(check.about == about for check in checks) is told

@@ -96,14 +96,9 @@ def _doubled_lines(diet: Diet) -> dict[tuple[str, str], list[Line]]:
 
 
 def _share_an_animal(lines: list[Line]) -> bool:
-    seen: set[str] = set()
-    for number, line in enumerate(lines):
-        if not line.for_animals and number:
-            return True
-        if not seen.isdisjoint(line.for_animals) or (number and not lines[0].for_animals):
-            return True
-        seen.update(line.for_animals)
-    return False
+    """Whether two of some lines reach one animal; a line that names none reaches all."""
+    named = [frozenset(line.for_animals) for line in lines]
+    return not all(named) or sum(map(len, named)) > len(frozenset().union(*named))
 
 
 def in_two_groups(world: World) -> Iterator[Check]:

@@ -27,13 +27,12 @@ SHARED_OUT = (
 
 def judge_pieces(diet: Diet) -> Iterator[Check]:
     """One check for each line with a number that does not come out even; kept where all do."""
-    judged = 0
-    uneven = False
+    judged = uneven = False
     for offer in diet.offers():
         counted = _count(offer)
         if counted is None:
             continue
-        judged += 1
+        judged = True
         for occasion, animals in _sharers(diet, offer):
             if animals and not _comes_out(counted, len(animals), offer):
                 uneven = True
