@@ -45,6 +45,7 @@ COMMANDS: Mapping[str, tuple[str, ...]] = {
     "try": ("try", ".", "drafts/treat.yaml", *DAY),
     "change": ("change", "--since", "HEAD", *DAY),
     "trail": ("trail", "--animal", "T1", *DAY),
+    "sheets": ("sheets", ".", "--write", "../drawn", "--replace"),
 }
 """How each command that reads a collection is asked about the park."""
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import dietcheck.commands
 from tests.cage import Cage, sample
 from tests.commands.console import SCRIPT
 from tests.hostile.laws import orderly
@@ -75,6 +76,10 @@ def _clear(park: Path) -> None:
             made.unlink()
     for folder in sorted(park.glob("new/**"), reverse=True):
         folder.rmdir()
+
+
+def test_no_command_is_forgotten() -> None:
+    assert {words[0] for words in EVERY.values()} >= set(dietcheck.commands.COMMANDS)
 
 
 @pytest.mark.parametrize("command", sample(EVERY, 2))

@@ -7,10 +7,9 @@ import pytest
 from tests.hostile.laws import orderly
 from tests.hostile.park import COMMANDS, KINDS, whole
 from tests.hostile.spoilt import NAMES, QUANTITIES, WHOLE, with_quantity
-from tests.hostile.test_records import Ground, cage, ground
+from tests.hostile.test_records import Ground, cage, ground, unmoved
 
 __all__ = ["cage", "ground"]
-FINE = {"trail": (0,)}  # it looks at what was committed, and that is sound
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -18,7 +17,7 @@ FINE = {"trail": (0,)}  # it looks at what was committed, and that is sound
 def test_spoilt_files(ground: Ground, kind: str, command: str) -> None:
     file = KINDS[kind]
     for spoil in WHOLE.values():
-        orderly(ground.run(command, {file: spoil(whole()[file])}), 1, 2, *FINE.get(command, ()))
+        orderly(ground.run(command, {file: spoil(whole()[file])}), 1, 2, *unmoved(kind, command))
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -27,7 +26,7 @@ def test_quantities_and_names(ground: Ground, kind: str, command: str) -> None:
     file = KINDS[kind]
     for quantity in QUANTITIES:
         if changed := with_quantity(whole()[file], quantity):
-            orderly(ground.run(command, {file: changed.encode()}), 1, 2, *FINE.get(command, ()))
+            orderly(ground.run(command, {file: changed.encode()}), 1, 2, *unmoved(kind, command))
     for name in NAMES:
         for old in ("carrot", "tapir", "roots", "Dr Vale", "T1", "sugars"):
             changed = whole()[file].replace(f" {old}", f' "{name}"', 1)
