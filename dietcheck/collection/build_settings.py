@@ -59,6 +59,7 @@ def build_settings(place: Pointer, data: Mapping[str, Any]) -> Settings:
             for s in data.get("may_sign", ())
         ),
         packs=tuple(data.get("packs", (BUNDLED_PACK,))),
+        leave_out=tuple(data.get("leave_out", ())),
         rules=tuple(
             RuleSetting(
                 rule=r["rule"],

@@ -160,6 +160,7 @@ class Settings(Struct, frozen=True):
     place: Pointer
     seasons: Mapping[str, Season] = field(default_factory=dict)
     sign_within: Period = SIGN_WITHIN
+    leave_out: tuple[str, ...] = ()  # files and folders that are no records
 
     @property
     def slots(self) -> tuple[str, ...]:

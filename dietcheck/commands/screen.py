@@ -124,6 +124,8 @@ def run(given: argparse.Namespace) -> int:
     with listening() as heard, records_kept(root) if memory and not given.anew else nullcontext():
         source = Index(root) if given.staged else Folder(root, files)
         found = find_earlier(root, staged=given.staged, since=given.since)
+        if found.log is not None:
+            _ = found.log.commits  # asked before judging is shared out, so that it is noted here
         drafts = read_drafts(given.draft, root)
         # A draft is compared with the records it is laid over, unless a version is asked for.
         beside = drafts and given.since is None

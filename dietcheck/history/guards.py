@@ -1,7 +1,8 @@
 """What guards the animals besides the rules that come with the tool, and its digest.
 
 The limits of the house, the do-not-feed list, what is kept from single animals, rules that are off
-or graded anew, and who may sign. A change of these is signed by itself, never along with a diet.
+or graded anew, the packs that are asked, what is left out of the check, and who may sign. A change
+of these is signed by itself, never along with a diet.
 """
 
 from __future__ import annotations
@@ -26,13 +27,17 @@ def _guards(collection: Collection) -> Iterator[str]:
     for limit in collection.limits:
         bounds = [b and (format(b.value.normalize(), "f"), b.unit, b.basis)
                   for b in (limit.at_least, limit.at_most)]  # fmt: skip
-        yield ascii(("limit", limit.taxon, limit.group, limit.quantity, bounds, limit.over,
-                     limit.stage, limit.severity))  # fmt: skip
+        yield ascii(("limit", limit.taxon, limit.group, limit.food, limit.quantity, bounds,
+                     limit.over, limit.stage, limit.severity))  # fmt: skip
     for one in settings.do_not_feed:
         yield ascii(("never", one.name, sorted(one.also_called), one.organism, one.part, one.form,
                      sorted(one.taxa_or_groups), one.severity))  # fmt: skip
     for rule in settings.rules:
         yield ascii(("rule", rule.rule, rule.to))
+    for pack in settings.packs:
+        yield ascii(("pack", pack))
+    for name in settings.leave_out:
+        yield ascii(("left out", name.rstrip("/")))
     for signer in settings.signers:
         yield ascii(("signer", signer.name, signer.role, str(signer.start), str(signer.until)))
     for group in collection.groups.values():

@@ -54,6 +54,11 @@ class Lookback:
             return ""
         return self._why_not or UNUSABLE
 
+    @property
+    def nothing_there(self) -> str:
+        """Why no earlier version is to be had, where one was looked for; else empty."""
+        return "" if self is NO_LOOKBACK or self._source is not None else self._why_not
+
     @cached_property
     def written_on(self) -> date | None:
         """The day on which the earlier version was committed; None for one that is no commit."""

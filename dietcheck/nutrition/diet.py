@@ -3,29 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator, Mapping
-from datetime import date, timedelta
+from datetime import date
 from typing import Any, TypeVar
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from dietcheck.collection.animals import Animal, Group
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import Line
 from dietcheck.collection.settings import Settings
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
-from dietcheck.nutrition.calendar import (
-    HORIZON_DAYS,
-    Stretch,
-    plan_changes,
-    present_cycle,
-    stretches,
-    treat_changes,
-)
 from dietcheck.nutrition.composition import Profiles
-from dietcheck.nutrition.leftovers import Leaving, Received, leaving_of
+from dietcheck.nutrition.days import JudgedDays, LaidOut
+from dietcheck.nutrition.leftovers import Leaving, leaving_of
 from dietcheck.nutrition.offers import Occasion, Offer
-from dietcheck.nutrition.plan import Feed, PlannedDay, Planner
+from dietcheck.nutrition.plan import Feed, PlannedDay
 from dietcheck.nutrition.portions import Portion, Portioner
 from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import ZERO, Interval
@@ -33,7 +25,6 @@ from dietcheck.quantities import ZERO, Interval
 T = TypeVar("T")
 Portions = tuple[tuple[Feed, tuple[Portion, ...]], ...]  # what one animal gets in a day's feeds
 DayKey = tuple[tuple[int, ...], tuple[str, ...]]  # what is fed, and who shares it
-LaidOut = tuple[tuple[Stretch, tuple[PlannedDay, ...]], ...]
 
 
 class Serving(Struct, frozen=True, eq=False):
@@ -78,8 +69,7 @@ class Diet:
 
     def forget(self) -> None:
         """Let go of all that was worked out, which takes far more room than what is written."""
-        received = Received(self.collection, self.group.id, self.on)
-        self._planner = Planner(self.collection, self.group.id, received.lines)
+        self._days = JudgedDays(self.collection, self.group.id, self.on)
         self._portioner = Portioner(self.collection.settings, self.on)
         self._keys: dict[PlannedDay, tuple[frozenset[str], bool, DayKey]] = {}
         self._fed: dict[tuple[str, DayKey], Portions] = {}
@@ -87,9 +77,6 @@ class Diet:
         self._runs: dict[tuple[tuple[str, DayKey], ...], Ration] = {}
         self._masses: dict[Animal, Interval | None] = {}
         self._windows: dict[tuple[tuple[str, ...], int, bool], tuple[Window, ...]] = {}
-        self._laid: LaidOut | None = None
-        self._days: tuple[PlannedDay, ...] | None = None
-        self._wider: dict[tuple[int, bool], LaidOut] = {}
         self._offers: tuple[Offer, ...] | None = None
         self._leavings: tuple[Leaving, ...] | None = None
         self._present: dict[date, tuple[Animal, ...]] = {}
@@ -121,57 +108,23 @@ class Diet:
     @property
     def days(self) -> tuple[PlannedDay, ...]:
         """Every judged day, oldest first. Empty when the group has no rota at all."""
-        if self._days is None:
-            self._days = tuple(day for _, days in self._laid_out for day in days)
-        return self._days
-
-    @property
-    def _laid_out(self) -> LaidOut:
-        if self._laid is None:
-            self._laid = self._lay_out()
-        return self._laid
+        return self._days.all
 
     def day(self, on: date) -> PlannedDay:
         """The plan of any date, whether it is judged or not."""
-        return self._planner.day(on)
+        return self._days.day(on)
 
     def days_before(self, count: int) -> tuple[PlannedDay, ...]:
-        """The last `count` real days before the judged ones, oldest first, as they were planned.
-
-        They reach back no further than a rota was in force: what was fed before is not known.
-        """
-        found: list[PlannedDay] = []
-        for stretch, _ in self._laid_out[:1]:
-            for back in range(1, count + 1):
-                day = self._planner.day(stretch.first - timedelta(days=back))
-                if day.rota is None:
-                    break
-                found.append(day)
-        return tuple(reversed(found))
+        """The last `count` real days before the judged ones; see `JudgedDays`."""
+        return self._days.days_before(count)
 
     def lived(self, back: int, beyond: int) -> tuple[PlannedDay, ...]:
-        """Days in a row by date: `back` days before the judged one, then on until all that is
-        written has come round once and `beyond` days more.
+        """Days in a row by date, without gaps; see `JudgedDays`."""
+        return self._days.lived(back, beyond)
 
-        They begin no earlier than a rota was in force. Unlike `runs` they have no gaps, so a long
-        wait between two feeds is seen whole, whatever changes on the way.
-        """
-        written = (
-            *plan_changes(self.collection, self.group.id),
-            *treat_changes(self.collection, self.group.id),
-        )
-        horizon = self.on + timedelta(days=HORIZON_DAYS)
-        last_change = max((day for day in written if day <= horizon), default=self.on)
-        steady = max(last_change, self.on)
-        end = steady + timedelta(days=self.settings.rota_days + beyond)
-        found: list[PlannedDay] = []
-        for offset in range(-back, (end - self.on).days):
-            day = self._planner.day(self.on + timedelta(days=offset))
-            if day.rota is None and day.on < self.on:
-                found.clear()  # what was fed before is not known
-            else:
-                found.append(day)
-        return tuple(found)
+    def runs(self, beyond: int) -> Iterator[tuple[PlannedDay, ...]]:
+        """The judged days as they follow each other, gaps apart; see `JudgedDays`."""
+        return self._days.runs(beyond)
 
     def mass_of(self, animal: Animal) -> Interval | None:
         """The body mass in grams; None when there is no weighing, or none the settings still
@@ -272,7 +225,7 @@ class Diet:
         With `past` also every run that began before the judged days and is not over on the day as
         at which they are judged: the rota and sheet of then, and the treats that were given.
         """
-        laid_out = self._reaching(days, past)
+        laid_out = self._days.reaching(days, past)
         fed_as = tuple(self._ration_key(animal, day)[0] for _, run in laid_out for day in run)
         key = fed_as, days, past
         if key not in self._windows:
@@ -292,15 +245,6 @@ class Diet:
     def rotas(self, animal: Animal) -> tuple[Window, ...]:
         """The rota-long windows: one for a rota that simply repeats, more around changes."""
         return self.windows(animal, self.settings.rota_days)
-
-    def runs(self, beyond: int) -> Iterator[tuple[PlannedDay, ...]]:
-        """The judged days as they follow each other, gaps between changes apart.
-
-        Days that repeat for ever are followed by the first `beyond` days of their next rounds, so
-        that what meets across the join is seen.
-        """
-        for stretch, planned in self._laid_out:
-            yield tuple(planned[position] for position in stretch.run(beyond))
 
     def offers(self) -> tuple[Offer, ...]:
         """The group's own lines, each once, with all its givings."""
@@ -360,47 +304,6 @@ class Diet:
 
     def _whole(self, line: Line, on: date) -> Interval:
         return self._portioner.whole(line, self.present(on))
-
-    def _lay_out(self, reach: int = 0) -> LaidOut:
-        collection, group = self.collection, self.group.id
-        rotas = collection.rotas.get(group, ())
-        first = present_cycle(rotas, collection.rota_on(group, self.on), self.on)
-        if first is None:
-            return ()
-        # What others leave changes with them. A giver whose record cannot be used is told apart.
-        givers = (name for name in collection.givers.get(group, ()) if name in collection.groups)
-        fed_by = (group, *givers)
-        changed = tuple(day for name in fed_by for day in plan_changes(collection, name))
-        # Days before a change that has already happened are history and will not come again.
-        first = max((first, *(day for day in changed if day <= self.on)))
-        changes = (*changed, *treat_changes(collection, group))
-        return tuple(
-            (stretch, tuple(self._planner.day(day) for day in stretch.dates()))
-            for stretch in stretches(first, collection.settings.rota_days, changes, reach)
-        )
-
-    def _reaching(self, days: int, past: bool) -> LaidOut:
-        """The judged days, laid out widely enough for runs of so many days."""
-        if not past and days <= self.settings.rota_days:
-            return self._laid_out
-        if (days, past) not in self._wider:
-            laid_out = self._lay_out(days)
-            if past and laid_out:
-                laid_out = (self._with_past(*laid_out[0], days), *laid_out[1:])
-            self._wider[days, past] = laid_out
-        return self._wider[days, past]
-
-    def _with_past(
-        self, stretch: Stretch, planned: tuple[PlannedDay, ...], days: int
-    ) -> tuple[Stretch, tuple[PlannedDay, ...]]:
-        gone_by = max((self.on - stretch.first).days, 0)
-        before = self.days_before(days - 1 - gone_by)
-        longer = replace(
-            stretch,
-            first=stretch.first - timedelta(days=len(before)),
-            length=stretch.length + len(before),
-        )
-        return longer, (*before, *planned)
 
 
 def diets_of(

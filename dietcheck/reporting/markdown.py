@@ -160,7 +160,8 @@ def _changed(report: Report) -> Iterator[str]:
     told = [line for group in sorted(diets) if (line := _group(diets[group], report))]
     past = next((diet.past for diet in diets.values() if diet.past), None)
     if past is None:
-        told = ["There is no earlier version to compare with."]
+        why = f": {escaped(report.not_compared, 200)}" if report.not_compared else ""
+        told = [f"There is no earlier version to compare with{why}."]
     else:
         gone = sorted(past.collection.groups.keys() - diets.keys())
         told += [f"{escaped(past.collection.groups[g].called, 60)}: no longer there" for g in gone]

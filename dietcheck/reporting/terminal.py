@@ -156,6 +156,8 @@ def _tallies(report: Report) -> Iterator[tuple[str, str]]:
         title = shown(report.title(failure.rule), 80)
         subject = shown(report.group_called(failure.group))
         yield "failed", f"the rule “{title}” on {subject}: {shown(failure.what, 200)}"
+    if report.not_compared:
+        yield "not compared", shown(report.not_compared, 200)
     if report.left_out:
         names = listed((shown(name, 100) for name in report.left_out), 2)
         yield "left out", f"{_many(len(report.left_out), 'file')}, by leave_out: {names}"

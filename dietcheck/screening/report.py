@@ -75,6 +75,12 @@ class Report(Struct, frozen=True, eq=False):
     collection: Collection | None = None
     diets: Mapping[str, Diet] | None = None
 
+    @property
+    def not_compared(self) -> str:
+        """Why the rules that look back had nothing to compare with; empty if they had."""
+        diets = (self.diets or {}).values()
+        return next((diet.earlier.nothing_there for diet in diets), "")
+
     def blocking(self, on: Severity) -> tuple[Finding, ...]:
         """The findings that stop a commit when findings of that severity and graver do."""
         return tuple(finding for finding in self.findings if finding.blocks(on))

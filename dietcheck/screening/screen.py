@@ -7,6 +7,7 @@ from datetime import date
 
 from dietcheck import __version__
 from dietcheck.collection.build import UnknownSettings, build
+from dietcheck.collection.build_settings import BUNDLED_PACK
 from dietcheck.collection.collection import Collection, Unread
 from dietcheck.collection.places import Pointer
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
@@ -56,7 +57,7 @@ def screen(
     troubles = tuple(_troubles(collection))
     if drafts and earlier is NO_LOOKBACK:
         earlier = Lookback(source)
-    first = (*(judged for judged, _ in unread), *troubles)
+    first = (*(judged for judged, _ in unread), *troubles, *_unasked(collection, earlier))
     judged = None if only is None else only(repository, collection)
     outcome = run(collection, rules, on, first, earlier, judged, cores)
     return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
@@ -148,6 +149,25 @@ def _troubles(collection: Collection) -> Iterator[Judged]:
             places=(trouble.place,),
         )
         yield _about_records(check)
+
+
+def _unasked(collection: Collection, earlier: Lookback) -> Iterator[Judged]:
+    """The bundled rules dropped in this change: no rule of theirs is left to tell of it."""
+    settings = collection.settings
+    if BUNDLED_PACK in settings.packs or earlier.collection is None:
+        return
+    if BUNDLED_PACK in earlier.collection.settings.packs:
+        yield _about_records(
+            Check(
+                verdict=Verdict.BREACH,
+                about=f"rule pack gone: {BUNDLED_PACK}",
+                severity=Severity.HIGH,
+                message="The rules that come with dietcheck are no longer asked, so that what they "
+                "would find is not seen.",
+                advice=f"Name {BUNDLED_PACK} under packs in dietcheck.yaml again.",
+                places=(settings.place.at("packs"),),
+            )
+        )
 
 
 def _unread_names(repository: Repository) -> Unread:

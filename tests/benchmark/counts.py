@@ -85,7 +85,7 @@ def renew() -> None:
     with_what = f"{platform.python_version()}, {platform.python_compiler()}, {platform.machine()}"
     rows = [row for row in kept() if row["python"] != minor()] if KEPT.exists() else []
     for case, found in measure():
-        print(f"{case}: {found:,} instructions")
+        print(f"{case}: {found:,} instructions", flush=True)
         rows.append(
             {
                 "python": minor(),

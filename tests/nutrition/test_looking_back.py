@@ -101,7 +101,7 @@ def fed(days: tuple[PlannedDay, ...]) -> tuple[str, ...]:
 
 def lived(diet: Diet, first: date, days: int) -> tuple[PlannedDay, ...] | None:
     """The plan of every date of a run, one by one; None where no rota was in force on one."""
-    planned = tuple(diet._planner.day(first + timedelta(days=n)) for n in range(days))
+    planned = tuple(diet.day(first + timedelta(days=n)) for n in range(days))
     return planned if all(day.rota for day in planned) else None
 
 
@@ -125,7 +125,7 @@ def test_nothing_is_seen_that_was_not_and_will_not_be_fed(plan: Plan, days: int)
     diet = plan.diet()
     for window in diet.windows(diet.animals[0], days, past=True):
         assert len(window.days) == days
-        assert fed(window.days) == fed(tuple(diet._planner.day(day.on) for day in window.days))
+        assert fed(window.days) == fed(tuple(diet.day(day.on) for day in window.days))
 
 
 @settings(max_examples=40, deadline=None)

@@ -12,7 +12,9 @@ from dietcheck.screening.packs import rules_of
 from dietcheck.screening.screen import screen
 from dietcheck.testing import Memory
 from dietcheck_rules import limit_loosened
+from dietcheck_rules.limit_loosened.weakened import unread
 from tests import records
+from tests.records import linked
 from tests.rules.past_records import findings, grades, line, said
 
 LIMIT = (
@@ -242,3 +244,52 @@ def test_a_limit_that_was_signed_by_itself_is_settled_and_never_along_with_a_die
     looser = LIMIT.replace("6 %", "9 %")
     assert grades(said(limit_loosened, before, park(looser, signed=text))) == MEDIUM
     assert grades(said(limit_loosened, before, park(loose, grams=700, signed=text))) == HIGH
+
+
+TREATS = (
+    "record: treats\ntreats:\n  - {on: 2026-11-20, group: tapir, purpose: training, "
+    "items: [{food: carrot, amount: 5 g per animal}]}\n"
+)
+
+
+SPARE = records.foods(spare="{same_as: lettuce-cos}")
+
+
+@pytest.mark.parametrize("name", ["more", "more/", "more/one.yaml"])
+@pytest.mark.parametrize(("text", "expected"), [(SPARE, MEDIUM), (TREATS, HIGH)])
+def test_records_that_are_no_longer_read_hide_what_they_say(
+    name: str, text: str, expected: list[tuple[Verdict, Severity]]
+) -> None:
+    """Treats that are hidden are a change of the diet; foods that nobody is fed are none."""
+    before = {**park(), "more/one.yaml": text}
+    after = {**park(more=f"leave_out: [{name}]"), "more/one.yaml": text}
+    checks = said(limit_loosened, before, after)
+    assert grades(checks) == expected
+    assert "more/one.yaml" in findings(checks)[0].message
+
+
+def test_what_never_was_a_record_may_be_left_out() -> None:
+    assert grades(said(limit_loosened, park(), park(more="leave_out: [forms]"))) == []
+
+
+def test_a_rule_pack_that_is_no_longer_asked_is_told() -> None:
+    before = park(more="packs: [dietcheck_rules, ours]")
+    after = park(more="packs: [dietcheck_rules]")
+    found = list(unread(linked(before), linked(after), []))
+    assert [("ours" in one.what) for one in found] == [True]
+    assert list(unread(linked(after), linked(before), [])) == []
+
+
+@pytest.mark.parametrize(
+    "more",
+    ["leave_out: [forms]", "packs: [dietcheck_rules, ours]"],
+)
+def test_what_is_asked_and_read_is_part_of_what_is_signed(more: str) -> None:
+    assert guards_digest(linked(park())) != guards_digest(linked(park(more=more)))
+
+
+def test_the_food_of_a_limit_is_part_of_what_is_signed() -> None:
+    of_food = [LIMIT.replace("quantity", f"food: {food}, quantity") for food in ("carrot", "beet")]
+    foods = records.foods(carrot="{same_as: carrot}", beet="{same_as: beetroot}")
+    one, other = (guards_digest(linked(park(limit, foods=foods))) for limit in of_food)
+    assert one != other

@@ -19,6 +19,8 @@ from dietcheck.history.digest import content_digest
 from dietcheck.history.earlier import FIRST, NO_GIT, SHALLOW, earlier
 from dietcheck.history.lookback import Lookback
 from dietcheck.reading import Folder, Index
+from dietcheck.reporting import Asked
+from dietcheck.reporting.terminal import render
 from dietcheck.screening.packs import LoadedRule, load_packs
 from dietcheck.screening.report import Report
 from dietcheck.screening.screen import screen
@@ -283,6 +285,7 @@ def test_what_cannot_be_compared_says_why_and_is_no_breach(
     park: Checkout, tmp_path: Path, make: Callable[[Checkout, Path], Checkout], why: str
 ) -> None:
     report = make(park, tmp_path).judged()
+    assert f"not compared {why}" in " ".join(render(report, Asked()).split())
     assert [f.rule for f in report.findings if f.rule in LOOKING_BACK] == []
     for rule in LOOKING_BACK:
         said = [j.check for j in report.judged if j.rule == rule]

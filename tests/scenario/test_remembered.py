@@ -49,6 +49,7 @@ def test_edited_staged_and_committed(tmp_path: Path) -> None:
     succeed("git", "init", "-q", "-b", "main", cwd=park)
     commit_all(park)
     as_committed = same_again(park, *DAY)
+    assert same_again(park, *DAY, "--cores", "2") == as_committed
     shutil.copyfile(park / "drafts" / "b09-tortoise-leek-tops.yaml", park / "leek.yaml")
     edited = same_again(park, *DAY)
     assert edited != as_committed

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from dietcheck.errors import JobError
+from dietcheck.history.lookback import Lookback
 from dietcheck.screening.checks import Severity
 from dietcheck.screening.report import RECORDS_RULE, Report
 from dietcheck.screening.screen import screen
@@ -82,3 +83,12 @@ def test_the_same_texts_give_the_same_findings_whatever_the_order_of_files() -> 
     one = screen(Memory(files), date(2026, 11, 25))
     other = screen(Memory(backwards), date(2026, 11, 25))
     assert one.findings == other.findings
+
+
+def test_to_ask_the_bundled_rules_no_more_is_told_though_none_of_them_is_left_to_tell() -> None:
+    before = Memory(records.small())
+    after = Memory(records.small(dietcheck=records.settings(more="packs: [ours]")))
+    found = screen(after, records.ON, load=lambda _: (), earlier=Lookback(before))
+    assert [one.severity for one in found.findings] == [Severity.HIGH]
+    assert found.status(Severity.HIGH) == 1
+    assert not screen(after, records.ON, load=lambda _: (), earlier=Lookback(after)).findings

@@ -20,9 +20,9 @@ from dietcheck_rules.feed_for_its_species.substances import (
     IONOPHORES,
     Row,
     found_in,
-    refs,
 )
 from dietcheck_rules.shared.reaching import about, most_words, named
+from dietcheck_rules.shared.references import refs
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 WITNESSED = ("A", "B")  # grades of evidence in the taxon itself; C is an extrapolation

@@ -21,8 +21,9 @@ from dietcheck_rules.feed_for_its_species.feeds import (
     made_for,
 )
 from dietcheck_rules.feed_for_its_species.label import places
-from dietcheck_rules.feed_for_its_species.substances import UREA, Row, refs, substances
+from dietcheck_rules.feed_for_its_species.substances import UREA, Row, substances
 from dietcheck_rules.shared.reaching import about, named
+from dietcheck_rules.shared.references import refs
 from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words
 from dietcheck_rules.toxic_item.exposure import Exposure
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from decimal import Decimal
 from functools import cache
 from typing import Any
 
 from msgspec import Struct
 
-from dietcheck.contract import SourceRef, Taxon, files, read_trusted
+from dietcheck.contract import Taxon, files, read_trusted
 from dietcheck_rules.toxic_item.words import any_holds, tokens
 
 IONOPHORES, UREA = "ionophore-feed", "urea-feed"
@@ -86,11 +86,6 @@ def is_medicine_word(text: str) -> bool:
     """Whether a name among the additives says coccidiostat or medicine, of whatever sort."""
     name = (tokens(text),)
     return any_holds(name, (*words("unnamed"), *words("other_coccidiostats")))
-
-
-def refs(keys: Iterable[str]) -> tuple[SourceRef, ...]:
-    """Sources by key, each once."""
-    return tuple(SourceRef(key) for key in dict.fromkeys(keys))
 
 
 @cache

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from dietcheck.contract import Check, Diet, Pointer, Severity, Verdict
-from dietcheck_rules.feed_origin.tables import LegalPoint, Row, legal_points, refs
+from dietcheck_rules.feed_origin.tables import LegalPoint, Row, legal_points
 from dietcheck_rules.feed_origin.words import origin_of
 from dietcheck_rules.shared.reaching import about
+from dietcheck_rules.shared.references import refs
 from dietcheck_rules.toxic_item.exposure import Exposure
 
 NO_ADVICE = "Check your local code and ask your authority; this is no legal advice."

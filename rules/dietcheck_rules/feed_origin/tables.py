@@ -8,7 +8,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from dietcheck.contract import Severity, SourceRef, Taxon, files, read_trusted
+from dietcheck.contract import Severity, Taxon, files, read_trusted
 
 MEATS = frozenset({"meat", "offal", "whole prey"})
 
@@ -115,11 +115,6 @@ def legal_points() -> tuple[LegalPoint, ...]:
         )
         for one in data["points"]
     )
-
-
-def refs(keys: tuple[str, ...]) -> tuple[SourceRef, ...]:
-    """Sources by key, each once."""
-    return tuple(SourceRef(key) for key in dict.fromkeys(keys))
 
 
 @cache

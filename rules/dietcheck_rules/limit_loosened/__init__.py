@@ -1,7 +1,8 @@
 """A limit that is weakened is a decision of its own, and never a detail of a change of diet.
 
 Compared with the earlier version: the limits of the house, its do-not-feed list, what is kept from
-single animals, the settings of rules, and acceptances inside a signature that already stood.
+single animals, the settings of rules, the packs that are asked, what is left out of the check, and
+acceptances inside a signature that already stood.
 """
 
 from collections.abc import Iterable, Iterator
@@ -18,7 +19,7 @@ from dietcheck.contract import (
     hookimpl,
     not_applicable,
 )
-from dietcheck_rules.limit_loosened.weakened import Weakened, weakened
+from dietcheck_rules.limit_loosened.weakened import Weakened, unread, weakened
 from dietcheck_rules.shared.pairing import is_unchanged
 
 ABOUT = "limits against the last ones"
@@ -45,7 +46,9 @@ def judge_collection(world: World) -> Iterable[Check]:
     if earlier is None:
         yield not_applicable(ABOUT, f"Limits could not be compared: {world.earlier.why_not}.")
         return
-    found = list(weakened(earlier, world.collection))
+    repository = world.earlier.repository
+    records = [one.file for one in repository.files if one.data is not None] if repository else []
+    found = [*weakened(earlier, world.collection), *unread(earlier, world.collection, records)]
     signed = guards_signed(world.collection, world.on)
     for one in found:
         profiting = list(_profiting(world, one))

@@ -197,6 +197,33 @@ def _rules(olds: Iterable[RuleSetting], news: Iterable[RuleSetting]) -> Iterator
             )
 
 
+# -- what is asked and read at all -----------------------------------------------------------------
+
+
+def unread(before: Collection, after: Collection, records: Iterable[str]) -> Iterator[Weakened]:
+    """Rule packs that are no longer asked, and records that are no longer read; both hide all."""
+    was, now = before.settings, after.settings
+    for pack in dict.fromkeys(was.packs):
+        if pack not in now.packs:
+            yield Weakened(
+                about=f"rule pack gone: {pack}",
+                what=f"The rules of the pack {pack} are no longer asked",
+                concerns=_everybody,
+            )
+    files = list(records)
+    for name in dict.fromkeys(now.leave_out):
+        top = name.rstrip("/")
+        hidden = [file for file in files if file == top or file.startswith(f"{top}/")]
+        if hidden:
+            more = f" and {len(hidden) - 1} more" if hidden[1:] else ""
+            yield Weakened(
+                about=f"left out of the check: {top}",
+                what=f"What stands in {top} is left out of the check, and was read: "
+                f"{hidden[0]}{more}",
+                concerns=_everybody,
+            )
+
+
 def _everybody(_: Group) -> bool:
     return True
 

@@ -18,7 +18,7 @@ from dietcheck.contract import (
     Verdict,
     exact,
 )
-from dietcheck_rules.feed_origin.tables import refs
+from dietcheck_rules.shared.references import refs
 from dietcheck_rules.shared.wording import standing_words
 
 HELD, STORED = "thawed-hold-time", "storage-age"

@@ -9,9 +9,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from dietcheck.contract import Check, Diet, Food, Severity, Verdict
+from dietcheck_rules.shared.references import refs
 from dietcheck_rules.toxic_item.assess import Risk, risk_of
 from dietcheck_rules.toxic_item.exposure import Exposure
-from dietcheck_rules.toxic_item.items import item, refs
+from dietcheck_rules.toxic_item.items import item
 from dietcheck_rules.toxic_item.kin import kin_risk_of
 from dietcheck_rules.toxic_item.register import ANIMAL_CLASSES, Hit, hits, register
 from dietcheck_rules.toxic_item.words import Tokens, bare, table, tokens

@@ -9,7 +9,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from dietcheck.contract import Severity, SourceRef
+from dietcheck.contract import Severity
 from dietcheck_rules.toxic_item.words import table
 
 
@@ -170,11 +170,6 @@ def item(item_id: str) -> Item:
 def item_ids() -> tuple[str, ...]:
     """The ids of all items."""
     return tuple(table("names.yaml")["items"])
-
-
-def refs(keys: Iterable[str]) -> tuple[SourceRef, ...]:
-    """Sources by key, each once."""
-    return tuple(SourceRef(key) for key in dict.fromkeys(keys))
 
 
 def _row(row: Mapping[str, Any], rapid: tuple[str, ...]) -> Row:

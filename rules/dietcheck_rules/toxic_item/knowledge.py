@@ -23,8 +23,9 @@ from dietcheck.contract import (
     find_taxon,
     hookimpl,
 )
+from dietcheck_rules.shared.references import refs
 from dietcheck_rules.toxic_item.assess import Risk, risk_of
-from dietcheck_rules.toxic_item.items import Item, Row, Tolerance, disagreements, item, refs
+from dietcheck_rules.toxic_item.items import Item, Row, Tolerance, disagreements, item
 from dietcheck_rules.toxic_item.register import Hit, hits, register, scientific_name
 from dietcheck_rules.toxic_item.reports import EVIDENCE
 from dietcheck_rules.toxic_item.states import state_of

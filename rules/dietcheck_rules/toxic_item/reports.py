@@ -18,10 +18,11 @@ from dietcheck.contract import (
     format_interval,
     order_of,
 )
+from dietcheck_rules.shared.references import refs
 from dietcheck_rules.toxic_item.assess import Risk
 from dietcheck_rules.toxic_item.dose import Comparison, Eaten, cited, compare
 from dietcheck_rules.toxic_item.exposure import Exposure
-from dietcheck_rules.toxic_item.items import disagreements, refs
+from dietcheck_rules.toxic_item.items import disagreements
 
 ADVICE = {
     "never": "Do not feed it. If any was eaten, call the vet now and keep a sample.",

@@ -28,10 +28,10 @@ from dietcheck.contract import (
     hold,
     share_of,
 )
+from dietcheck_rules.shared.references import refs
 from dietcheck_rules.shared.wording import figure_words, limit_words, span_words, standing_words
 from dietcheck_rules.toxic_item.assess import Risk
 from dietcheck_rules.toxic_item.exposure import Exposure, different_days
-from dietcheck_rules.toxic_item.items import refs
 
 GREENS = frozenset({"leafy green", "herb", "vegetable", "sprout", "browse"})
 WEEK = 7
