@@ -448,6 +448,7 @@ def test_the_working_multiplies_what_is_fed_by_what_is_in_it() -> None:
     checks = said("Callithrix geoffroyi", [feed()], feed=label("crude_protein: 19 %"))
     check = of(checks, "too little protein on dry matter")
     assert "400 g × 19 g per 100 g = 76 g" in check.working[0]
+    assert check.working[1].endswith("400 g in 2 days")
 
 
 @pytest.mark.parametrize(("grams", "asked"), [("90 to 110", "how much"), (100, "water of")])

@@ -291,3 +291,26 @@ def test_without_a_rota_there_is_no_portion() -> None:
     outcome = outcome_of(portion_for_body_mass, files, records.ON)
     (check,) = checks_of(outcome, "tapir")
     assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+@pytest.mark.parametrize(
+    ("unit", "value", "tenth"),
+    [
+        ("g per kg^0.75", 200, "20 g per kg^0.75"),  # 1600 g dry matter ÷ 16^0.75
+        ("g per kg body mass", 100, "10 g per kg body mass"),  # ÷ 16 kg
+        ("g per animal", 1600, "160 g"),
+    ],
+)
+def test_a_house_range_in_each_unit_and_what_a_tenth_would_be(
+    unit: str, value: int, tenth: str
+) -> None:
+    house = (
+        f"record: limits\nlimits:\n  - {{taxon: Tapirus, quantity: dry-matter-intake, at_least: 1"
+        f" {unit}, at_most: 9 {unit}, over: rota, severity: medium, why: invented,"
+        " set_by: Dr Vale, on: 2026-01-01}\n"
+    )
+    checks = [c for c in said(per_kg34(200), limits=house) if c.limit and c.limit.set_by]
+    (check,) = [c for c in checks if c.verdict is Verdict.BREACH]
+    assert check.measured is not None
+    assert check.measured.value.low == check.measured.value.high == value
+    assert f"would bring the total to {tenth}" in check.advice

@@ -41,6 +41,7 @@ def test_an_empty_feed_is_a_hole_with_its_day_and_feed() -> None:
     assert (check.verdict, check.severity) == (Verdict.BREACH, Severity.HIGH)
     assert {(when.number, when.slot) for when in check.occasions} == {(2, "afternoon")}
     assert "roots" in check.advice
+    assert "day 2 of the rota" in check.message
 
 
 def test_a_planned_fast_and_a_feed_left_out_on_purpose_are_no_holes() -> None:
@@ -85,6 +86,8 @@ def test_a_rota_that_ends_leaves_a_hole_from_the_next_day() -> None:
     (check,) = said(rota=records.rota([FULL] * 2, more="until: 2026-11-30"))
     assert check.severity is Severity.HIGH
     assert min(when.on for when in check.occasions) == date(2026, 12, 1)
+    assert "2026-12-01" in check.message
+    assert "of the rota" not in check.message
 
 
 def test_a_rota_that_starts_only_next_month_leaves_today_without_one() -> None:

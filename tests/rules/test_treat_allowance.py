@@ -293,6 +293,8 @@ def test_treats_of_lemurs_come_out_of_the_ration(
 ) -> None:
     check = on_top(less, treat(grams))
     assert check.verdict is verdict
+    assert bool(check.advice) is bool(check.occasions) is (verdict is not Verdict.KEPT)
+    assert bool(check.settles) is (verdict is Verdict.CANNOT_TELL)
     assert check.severity is Severity.LOW
 
 
@@ -378,6 +380,7 @@ def test_the_largest_treat_is_pointed_at_first() -> None:
     """30 and 10 g of biscuit are 80 kcal beside 400: more than a tenth."""
     check = one(said([line("pellet", 100), treat(10), treat(30)]), "day")
     assert check.verdict is Verdict.BREACH
+    assert any("10 g = 20 kcal, 1 time" in step for step in check.working)
     assert [place.path[-2] for place in check.places if place.path[-1] == "food"] == [2, 1]
 
 
