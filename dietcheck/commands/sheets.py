@@ -101,12 +101,10 @@ def _write(repository: Repository, goal: Path, template: bool, replace: bool) ->
     from dietcheck.commands.spreadsheet.to_rows import filled
     from dietcheck.commands.spreadsheet.write import csv_files, workbook
 
-    unread = [
-        f for f in repository.files if f.data is None and f.kind in ("diet sheet", "rota", None)
-    ]
+    unread = _unread(repository)
     if unread and not template:
         raise JobError(
-            f"{show(unread[0].file, 200)} cannot be read, so a spreadsheet would not be whole.",
+            f"{show(unread[0], 200)} cannot be read, so a spreadsheet would not be whole.",
             "Put it right first: “dietcheck screen” says what is wrong.",
         )
     known = known_of(repository)
@@ -140,6 +138,14 @@ def _write(repository: Repository, goal: Path, template: bool, replace: bool) ->
             "they stay in the files."
         )
     return 0
+
+
+def _unread(repository: Repository) -> list[str]:
+    """What cannot be read and is, or may be, a diet sheet or a rota; links and the like too."""
+    files = {facts.file: facts for facts in repository.files}
+    strange = [problem.file for problem in repository.problems if problem.file not in files]
+    kinds = ("diet sheet", "rota", None)
+    return [*(f for f, facts in files.items() if not facts.data and facts.kind in kinds), *strange]
 
 
 def _has_comment(repository: Repository, file: str) -> bool:

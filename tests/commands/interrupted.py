@@ -84,5 +84,6 @@ def tried(words: list[str], source: Path, finger: Finger) -> list[dict[str, obje
 
 
 if __name__ == "__main__":
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background has it off
     source, finger = Path(sys.argv[1]), Finger(Path(sys.argv[2]))
     print(json.dumps({name: tried(words, source, finger) for name, words in json.load(sys.stdin)}))

@@ -33,7 +33,7 @@ from dietcheck.errors import JobError
 from dietcheck.history.digest import content_digest
 from dietcheck.reading import Folder, check_file, read_repository
 from tests.checkout import CHECKOUT
-from tests.commands.console import listing, write
+from tests.commands.console import call, listing, write
 from tests.records import ON
 
 EXAMPLE = CHECKOUT / "example_repo"
@@ -364,3 +364,12 @@ def test_every_field_of_a_record_has_its_heading(
     fields = (schema if part == "head" else schema["$defs"][part])["properties"].keys()
     known = {slot[1] for slot, _ in known_headings(sheet, ()).values() if slot[0] == part}
     assert fields - apart == known - apart
+
+
+def test_a_link_that_may_be_a_diet_sheet_is_in_the_way(tmp_path: Path) -> None:
+    park = write(tmp_path / "park")
+    (park / "more.yaml").symlink_to("/dev/null")
+    done = call("sheets", str(park), "--write", str(tmp_path / "out"))
+    assert done.status == 2
+    assert "more.yaml" in done.err
+    assert not (tmp_path / "out").exists()
