@@ -18,7 +18,7 @@ from queue import SimpleQueue
 from random import Random
 
 from tests.mutation.operators import Mutant, mutants
-from tests.mutation.running import ROOT, Fate, Reach, copied, fate, measure
+from tests.mutation.running import ROOT, Fate, Reach, copied, explained, fate, measure
 
 FIRST_TURN = 1_000_000_000  # a time of change that no file has
 DECIDING = ("rules/dietcheck_rules", "dietcheck/nutrition", "dietcheck/screening")
@@ -42,7 +42,11 @@ def main() -> int:
         reach = Reach.read(database, files)
         turns = count(FIRST_TURN)
 
+        known = explained()
+
         def judged(mutant: Mutant) -> Fate:
+            if (mutant.file, mutant.before, mutant.after) in known:
+                return Fate.EXPLAINED
             place = copies.get()
             try:
                 turn = next(turns)
@@ -56,8 +60,9 @@ def main() -> int:
             fates = Counter(pool.map(judged, chosen))
     noticed = fates[Fate.KILLED] + fates[Fate.CIRCLES]
     print(", ".join(f"{fates[came]} {came.value}" for came in Fate))
-    print(f"score {noticed / max(len(chosen), 1):.1%}")
-    return int(noticed < told.least * len(chosen) / 100)
+    asked = len(chosen) - fates[Fate.EXPLAINED]
+    print(f"score {noticed / max(asked, 1):.1%} of what is not explained")
+    return int(noticed < told.least * asked / 100)
 
 
 def sample(files: list[str], size: int, die: Random) -> list[Mutant]:

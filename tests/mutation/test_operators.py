@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 
 from tests.mutation.operators import mutants
+from tests.mutation.running import ROOT, explained
 
 TEXT = '''"""What it is for: 1 < 2."""
 
@@ -59,3 +60,13 @@ def test_words_and_types_are_left_alone() -> None:
     lines = {line for line, _ in changes()}
     assert lines <= {5, 10, 11, 13, 14, 15, 16}
     assert not [after for line, after in changes() if line == 15 and after != "pass"]
+
+
+def test_every_explained_change_can_still_be_made() -> None:
+    changes = explained()
+    made = {
+        (one.file, one.before, one.after)
+        for file in {file for file, _, _ in changes}
+        for one in mutants(file, (ROOT / file).read_text())
+    }
+    assert changes <= made
