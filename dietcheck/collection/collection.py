@@ -52,6 +52,8 @@ class Collection(Struct, frozen=True, eq=False):
     unread: Unread = field(default_factory=Unread)
     neighbours: Mapping[str, tuple[Group, ...]] = field(default_factory=dict)
     givers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # who leaves it something
+    strangers: Mapping[str, Food] = field(default_factory=dict)  # named somewhere, on no list
+    signed: bool = False  # whether anything at all has been signed
 
     def sheet_on(self, group: str, on: date) -> DietSheet | None:
         """The diet sheet of a group in force on a day."""

@@ -61,7 +61,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
             verdict=Verdict.KEPT,
             about=ABOUT,
             severity=Severity.LOW,
-            message=f"{diet.group.called}: every supplement of {diet.earlier.described} is still "
+            message=f"{diet.group.called}: every supplement of the earlier version is still "
             "given, or replaced, or the food that it was for is gone too.",
         )
 
