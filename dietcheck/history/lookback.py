@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 from functools import cached_property
 
@@ -73,12 +72,9 @@ class Lookback:
         """What is looked back to, in words."""
         return "nothing" if self._source is None else self._source.describe()
 
-    def part(self, collection: Collection | None, files: Iterable[str]) -> Lookback:
-        """What a group may see of it: a part of the earlier collection, and who changed which of
-        these files."""
-        if self is NO_LOOKBACK:
-            return self
-        return _Part(self, collection, files)
+    def part(self, collection: Collection | None, log: Log | None) -> Lookback:
+        """What a group may see of it: a part of the earlier collection and of the log."""
+        return self if self is NO_LOOKBACK else _Part(self, collection, log)
 
 
 class _Part(Lookback):
@@ -87,10 +83,7 @@ class _Part(Lookback):
     repository = None
     collection = None
 
-    def __init__(
-        self, whole: Lookback, collection: Collection | None, files: Iterable[str]
-    ) -> None:
-        log = whole.log and whole.log.part(files)
+    def __init__(self, whole: Lookback, collection: Collection | None, log: Log | None) -> None:
         super().__init__(whole._source, whole._why_not, log)
         self._whole = whole
         self.collection = collection

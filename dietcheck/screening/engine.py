@@ -18,6 +18,7 @@ from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.cores import shared, usual
 from dietcheck.screening.findings import Finding, Judged, findings_of
+from dietcheck.screening.kept_verdicts import NONE_KEPT, NothingKept
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
 from dietcheck.screening.said import Failure, OfGroup, Said
@@ -48,13 +49,15 @@ def run(
     earlier: Lookback = NO_LOOKBACK,
     only: Container[str] | None = None,
     cores: int | None = None,
+    kept: NothingKept = NONE_KEPT,
 ) -> Outcome:
     """Judge a collection as at a day, in the light of an earlier version where there is one.
 
     `first` are checks made before the rules (bad files). `only` these groups are judged by the
     rules on groups; None: all. `cores` judge them side by side; None: as many as are worth it.
+    What `kept` holds of a group is not judged again.
     """
-    engine = _Engine(collection, rules, on, earlier, only, cores)
+    engine = _Engine(collection, rules, on, earlier, only, cores, kept)
     engine.said.judged.extend(first)
     with bounded_memory():
         engine.run()
@@ -87,8 +90,10 @@ class _Engine:
         earlier: Lookback,
         only: Container[str] | None,
         cores: int | None,
+        kept: NothingKept,
     ) -> None:
         self._cores = cores
+        self._kept = kept
         self._collection = collection
         self._rules = rules
         self._on = on
@@ -109,12 +114,9 @@ class _Engine:
         time = [Allowance(f"the rule {loaded.rule.id}") for loaded in rules]
         said = [Said() for _ in rules]
         groups = [group for group in self.diets if self._only is None or group in self._only]
-        cores = usual(len(groups)) if self._cores is None else self._cores
-        found = shared(lambda group: self._group(group, rules, time), groups, cores)
-        for group, of_group in found.items():
-            for of_rule, more in zip(
-                said, (of_group or self._lost(group, rules)).said, strict=True
-            ):
+        for group, of_group in self._groups(groups, rules, time).items():
+            whole = of_group or self._lost(group, rules)
+            for of_rule, more in zip(said, whole.said, strict=True):
                 of_rule.add(more)
         world = self._world()
         for loaded, of_rule, left in zip(rules, said, time, strict=True):
@@ -124,6 +126,21 @@ class _Engine:
                 of_rule.add(self._call(loaded, None, judge, left))
                 self._forget()
             self.said.add(of_rule)
+
+    def _groups(
+        self, groups: Sequence[str], rules: Sequence[LoadedRule], time: Sequence[Allowance]
+    ) -> Mapping[str, OfGroup | None]:
+        """What is said of each group: where all is as it was by a former run, else by this."""
+        kept = NONE_KEPT if self.said.failures else self._kept
+        found = {group: kept.find(group, self._subjects) for group in groups}
+        left = [group for group, said in found.items() if said is None]
+        cores = usual(len(left)) if self._cores is None else self._cores
+        found |= shared(lambda group: self._group(group, rules, time), left, cores)
+        for group in left:
+            if (said := found[group]) is not None:
+                kept.add(group, self._subjects, said)
+        kept.save()
+        return found
 
     def _group(self, group: str, rules: Sequence[LoadedRule], time: Sequence[Allowance]) -> OfGroup:
         """What each rule says of one group. What was worked out of its diet is then let go."""

@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.parts import Parts
+from dietcheck.history.log import Log
 from dietcheck.history.lookback import Lookback
 from dietcheck.nutrition.diet import Diet, diets_of
 
@@ -32,7 +33,7 @@ class Subjects:
         self._on = on
         self._earlier = earlier
         self._now = Parts(collection)
-        self._last: tuple[Scope, dict[str, Diet], Lookback] | None = None
+        self._last: tuple[Scope, dict[str, Diet]] | None = None
 
     def scope(self, group: str) -> Scope:
         """What the group's diet hangs on."""
@@ -44,16 +45,17 @@ class Subjects:
         after the other share it."""
         scope = self.scope(group)
         if self._last is None or self._last[0] != scope:
-            self._last = (scope, *self._cut(scope))
+            self._last = scope, self._cut(scope)
         return self._last[1][group]
 
-    def earlier(self, scope: Scope) -> Lookback:
-        """What may be seen of the earlier version."""
-        then = None if self._then is None else self._then.cut(scope.then)
-        return self._earlier.part(then, (*self._files(scope.now), *self._shared))
+    def log(self, scope: Scope) -> Log | None:
+        """Who changed what of it when."""
+        log = self._earlier.log
+        return log and log.part((*self._files(scope.now), *self._shared))
 
-    def _cut(self, scope: Scope) -> tuple[dict[str, Diet], Lookback]:
-        earlier = self.earlier(scope)
+    def _cut(self, scope: Scope) -> dict[str, Diet]:
+        then = None if self._then is None else self._then.cut(scope.then)
+        earlier = self._earlier.part(then, self.log(scope))
         past: dict[str, Diet] = {}
 
         def before() -> dict[str, Diet]:
@@ -61,7 +63,7 @@ class Subjects:
                 past.update(diets_of(earlier.collection, self._on))
             return past
 
-        return diets_of(self._now.cut(scope.now), self._on, before, earlier), earlier
+        return diets_of(self._now.cut(scope.now), self._on, before, earlier)
 
     @cached_property
     def _then(self) -> Parts | None:
