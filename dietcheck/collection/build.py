@@ -21,6 +21,7 @@ from dietcheck.collection.collection import (
     Trouble,
     Unread,
     givers_of,
+    homes_of,
     neighbours_of,
 )
 from dietcheck.collection.feeding import (
@@ -91,6 +92,7 @@ def build(records: Iterable[Record], unread: Unread | None = None) -> Collection
         neighbours=neighbours_of(groups),
         givers=givers_of(sheets),
         strangers=linker.strangers,
+        homes=homes_of(groups),
         signed=bool(by_kind["sign-off"]),
     )
     return replace(collection, troubles=(*troubles, *loose_ends(collection)))

@@ -1,8 +1,8 @@
 """The part of a collection that one group's diet hangs on, so that nothing else can bear on it.
 
 That is the group, every group whose food mixes with its own (within reach either way, or left
-over), those that share an animal with it, and all that hangs on these in turn; and the settings,
-the foods and the limits, which are everybody's.
+over), and all that hangs on these in turn; where its animals lived before; and the settings, the
+foods and the limits, which are everybody's.
 """
 
 from __future__ import annotations
@@ -32,10 +32,6 @@ class Parts:
         for name, others in collection.neighbours.items():
             for other in others:
                 self._reached_by[other.id].append(name)
-        self._homes: dict[str, list[str]] = defaultdict(list)
-        for group in collection.groups.values():
-            for animal in group.animals:
-                self._homes[animal.id].append(group.id)
         self._signed: dict[str, list[int]] = defaultdict(list)
         for number, sign_off in enumerate(collection.sign_offs):
             for name in sign_off.names:
@@ -58,9 +54,6 @@ class Parts:
         yield from (other.id for other in collection.neighbours.get(group, ()))
         yield from self._reached_by.get(group, ())
         yield from collection.givers.get(group, ())
-        known = collection.groups.get(group)
-        for animal in known.animals if known else ():
-            yield from self._homes[animal.id]
 
     def sign_offs(self, groups: Iterable[str]) -> Iterator[SignOff]:
         """The sign-offs that speak of one of the groups, in the collection's order."""
@@ -80,8 +73,13 @@ class Parts:
             troubles=(),
             neighbours=_of(whole.neighbours, groups),
             givers=_of(whole.givers, groups),
+            homes=_of(whole.homes, self._animals(groups)),
         )
 
+    def _animals(self, groups: Iterable[str]) -> Iterator[str]:
+        known = self.collection.groups
+        return (animal.id for name in groups if name in known for animal in known[name].animals)
 
-def _of(by_group: Mapping[str, T], groups: Iterable[str]) -> dict[str, T]:
-    return {group: by_group[group] for group in groups if group in by_group}
+
+def _of(things: Mapping[str, T], names: Iterable[str]) -> dict[str, T]:
+    return {name: things[name] for name in names if name in things}

@@ -18,8 +18,6 @@ from dietcheck.reading import FileFacts, Repository
 from dietcheck.remembering.store import digest, encoded
 from dietcheck.screening.subjects import Subjects
 
-Digests = Mapping[str, list[bytes]]
-
 
 class Grounds:
     """What the verdicts of a run rest on: all of them, and those on each group besides.
@@ -38,8 +36,8 @@ class Grounds:
     ) -> None:
         self.compared = earlier.described
         then = earlier.repository if earlier.collection is not None else None
-        self._now, common = _by_group(read)
-        self._then, former = _by_group(then)
+        self._now = _Things(read, collection)
+        self._then = _Things(then, earlier.collection)
         words = (
             str(on),
             repr(tuple(rules)),
@@ -49,7 +47,7 @@ class Grounds:
             *_linked(collection),
             *_linked(earlier.collection),
         )
-        parts = (*common, b"then", *former, b"and", *map(encoded, words))
+        parts = (*self._now.rest, b"then", *self._then.rest, b"and", *map(encoded, words))
         self._common = encoded(digest(parts))
 
     def key(self, group: str, subjects: Subjects) -> bytes:
@@ -63,10 +61,11 @@ class Grounds:
     def _parts(self, group: str, subjects: Subjects) -> Iterator[bytes]:
         scope = subjects.scope(group)
         yield encoded(group)
-        for groups, digests in ((scope.now, self._now), (scope.then, self._then)):
+        for things, groups in ((self._now, scope.now), (self._then, scope.then)):
             for one in groups:
                 yield encoded(one)
-                yield from digests.get(one, ())
+                yield from things.of.get(one, ())
+                yield from things.moved.get(one, ())
             yield b"and"
         log = subjects.log(scope)
         for commits in () if log is None else (log.commits, log.main_line):
@@ -83,29 +82,43 @@ def _linked(collection: Collection | None) -> tuple[str, ...]:
     return repr(collection.unread), repr(strangers), repr(collection.signed)
 
 
-def _by_group(read: Repository | None) -> tuple[Digests, list[bytes]]:
-    """A digest of each thing in a repository: by the groups that it speaks of, and the rest."""
-    by_group: dict[str, list[bytes]] = defaultdict(list)
-    rest: list[bytes] = []
-    for facts in () if read is None else read.files:
-        for groups, found in _things(facts):
-            if groups is None:
-                rest.append(found)
-            for group in groups or ():
-                by_group[group].append(found)
-    return by_group, rest
+class _Things:
+    """A digest of each thing in a repository: by the groups that it speaks of, and the rest.
+
+    `moved` tells of animals that stand in several groups where those are.
+    """
+
+    def __init__(self, read: Repository | None, collection: Collection | None) -> None:
+        self.of: dict[str, list[bytes]] = defaultdict(list)
+        self.moved: dict[str, list[bytes]] = defaultdict(list)
+        self.rest: list[bytes] = []
+        if read is not None:
+            self._add(read)
+        for animal, homes in (collection.homes if collection else {}).items():
+            if len(homes) > 1:
+                found = _digest(animal, homes)
+                for home in homes:
+                    self.moved[home.group].append(found)
+
+    def _add(self, read: Repository) -> None:
+        for facts in read.files:
+            for groups, found in _things(facts, read.raw(facts.file)):
+                if groups is None:
+                    self.rest.append(found)
+                for group in groups or ():
+                    self.of[group].append(found)
 
 
-def _things(facts: FileFacts) -> Iterator[tuple[Iterable[str] | None, bytes]]:
+def _things(facts: FileFacts, raw: bytes) -> Iterator[tuple[Iterable[str] | None, bytes]]:
     """What stands in a file, with the groups that it speaks of; None: it may bear on any."""
     kind, data = facts.kind, facts.data
     if data is not None and kind == "treats":
         for number, gift in enumerate(data["treats"]):
             yield (gift["group"],), _digest(facts.file, number, gift)
     elif data is not None and kind in _GROUPS:
-        yield _GROUPS[kind](data), _digest(facts.file, kind, data)
-    else:
-        yield None, _digest(facts.file, facts.identities, data, facts.problems)
+        yield _GROUPS[kind](data), _digest(facts.file, kind, raw)
+    else:  # what a draft takes the place of is gone from the data, and from the identities
+        yield None, _digest(facts.file, facts.identities, data is None, facts.problems, raw)
 
 
 def _of_sign_off(data: Mapping[str, Any]) -> Iterable[str]:

@@ -22,6 +22,7 @@ from dietcheck.testing import Memory
 from tests import records
 
 ROOTS = {"roots": ["{food: carrot, amount: 600 g per animal}"]}
+BIT = "{food: carrot, amount: 5 g per animal}"
 LESS = {"roots": ["{food: carrot, amount: 500 g per animal}"]}
 LEAVING = "leftovers: [{to: pig, foods: [carrot], share: 20 %}]"
 GIFT = "{on: 2026-11-26, group: otter, slot: noon, purpose: training, items: [%s]}"
@@ -49,7 +50,7 @@ PARK = {
     "pig.yaml": records.group("pig", "Sus scrofa", weighed("P1", "60 kg"), "Wood"),
     "otter.yaml": otters(),
     "otter-sheet.yaml": records.sheet(ROOTS, "otter"),
-    "treats.yaml": treats("{food: carrot, amount: 5 g per animal}"),
+    "treats.yaml": treats(BIT),
     "signed.yaml": SIGNED % "rhea",
 }
 ALL = {"tapir", "rhea", "pig", "otter"}
@@ -57,7 +58,10 @@ TOGETHER = {"tapir", "rhea", "pig"}
 
 CHANGES: dict[str, tuple[dict[str, str], set[str]]] = {
     "nothing": ({}, set()),
-    "a remark": ({"otter-sheet.yaml": f"# for Tuesday\n{records.sheet(ROOTS, 'otter')}"}, set()),
+    "a remark": (
+        {"otter-sheet.yaml": f"# for Tuesday\n{records.sheet(ROOTS, 'otter')}"},
+        {"otter"},
+    ),
     "a sheet of one that leaves food to others": (
         {"sheet.yaml": records.sheet(LESS, more=LEAVING)},
         TOGETHER,
@@ -69,7 +73,7 @@ CHANGES: dict[str, tuple[dict[str, str], set[str]]] = {
     "a sheet of one far away": ({"otter-sheet.yaml": records.sheet(LESS, "otter")}, {"otter"}),
     "a weight": ({"otter.yaml": otters("1.1 kg")}, {"otter"}),
     "a treat beside another": (
-        {"treats.yaml": treats("{food: carrot, amount: 5 g per animal}", "{food: carrot, amount: 90 g per animal}")},
+        {"treats.yaml": treats(BIT, "{food: carrot, amount: 90 g per animal}")},
         {"otter"},
     ),
     "a signature": ({"signed-2.yaml": SIGNED % "otter"}, {"otter"}),
@@ -84,7 +88,7 @@ CHANGES: dict[str, tuple[dict[str, str], set[str]]] = {
     ),
     "a food": ({"foods.yaml": records.foods(carrot="{same_as: apple}")}, ALL),
     "a food on no list": (
-        {"otter-sheet.yaml": records.sheet({"a": ["{food: zug, amount: 5 g per animal}"]}, "otter")},
+        {"otter-sheet.yaml": records.sheet({"a": [BIT.replace("carrot", "zug")]}, "otter")},
         ALL,
     ),
     "a setting": ({"dietcheck.yaml": records.settings(more="ad_lib_spread: 20 %")}, ALL),
