@@ -37,6 +37,7 @@ class Log:
     def __init__(self, root: str | Path) -> None:
         self._root = Path(root)
         self._seen: dict[str, Collection | None] = {}
+        self.refused: set[str] = set()  # versions that git did not give, which may pass
 
     @cached_property
     def commits(self) -> tuple[Commit, ...]:
@@ -90,7 +91,10 @@ class Log:
         try:
             files = read_repository(Revision(self._root, version)).files
             return build((Pointer(f.file), f.data) for f in files if f.data is not None)
-        except (JobError, UnknownSettings):
+        except UnknownSettings:
+            return None
+        except JobError:
+            self.refused.add(version)
             return None
 
 
@@ -121,7 +125,9 @@ class _Part(Log):
         return super().touching(wanted)
 
     def at(self, version: str) -> Collection | None:
-        return self._whole.at(version)
+        found = self._whole.at(version)
+        self.refused |= self._whole.refused & {version}
+        return found
 
 
 def _places(commits: Iterable[Commit]) -> Mapping[str, list[int]]:

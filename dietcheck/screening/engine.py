@@ -154,7 +154,8 @@ class _Engine:
                 judge = partial(judge, diet=diet, limits=limits)
                 said.append(self._call(loaded, group, judge, left))
         diet.forget()
-        return OfGroup(tuple(said), diet.earlier.named)
+        log = diet.earlier.log
+        return OfGroup(tuple(said), diet.earlier.named, unsure=bool(log and log.refused))
 
     def _lost(self, group: str, rules: Sequence[LoadedRule]) -> OfGroup:
         why = "the process that judged this group ended before it was done"

@@ -97,7 +97,7 @@ class KeptVerdicts(NothingKept):
         return OfGroup(tuple(Said(judged) for judged in found.said))
 
     def add(self, group: str, subjects: Subjects, found: OfGroup) -> None:
-        if self._grounds is None or any(said.failures for said in found.said):
+        if self._grounds is None or not found.is_lasting:
             return
         compared = self._grounds.compared if found.named else None
         kept = _Kept(tuple(said.judged for said in found.said), compared)

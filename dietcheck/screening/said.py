@@ -30,8 +30,15 @@ class Said(Struct):
 class OfGroup(Struct, frozen=True):
     """What each rule said of one group, in the order of the rules.
 
-    `named`: the words may hold the name of the version that the group was compared with.
+    `named`: the words may hold the name of the version that the group was compared with. `unsure`:
+    git refused something, so that another run may say otherwise.
     """
 
     said: tuple[Said, ...]
     named: bool = False
+    unsure: bool = False
+
+    @property
+    def is_lasting(self) -> bool:
+        """Whether another run over the same would surely say the same."""
+        return not self.unsure and not any(said.failures for said in self.said)

@@ -8,9 +8,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import cache
+from pathlib import Path
 
 import pytest
 
+from dietcheck.history.log import Commit, Log
 from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.screening.kept_verdicts import NONE_KEPT, KeptVerdicts, NothingKept
 from dietcheck.screening.packs import load_packs
@@ -175,3 +177,22 @@ def test_a_group_is_kept_from_commit_to_commit_unless_its_words_name_the_version
     spared = screened(again, PARK, earlier=Version("version two"))
     assert again.anew == {"pig"}  # new since a version that is named
     assert is_the_same(spared, screened(NONE_KEPT, PARK, earlier=Version("version two")))
+
+
+class OneCommit(Log):
+    """A log of one change of the otters' sheet; what it was then git cannot show."""
+
+    commits = main_line = (
+        Commit("1" * 40, "Mina Okoro", date(2026, 11, 22), frozenset({"otter-sheet.yaml"})),
+    )
+
+
+def test_what_git_could_not_show_is_asked_again(tmp_path: Path) -> None:
+    signed = f"{SIGNED % 'otter'}content: {{otter: 'sha256:{'0' * 64}'}}\n"
+    files = PARK | {"signed-otter.yaml": signed}
+    earlier = Lookback(Memory(files), log=OneCommit(tmp_path))
+    first = Watched({})
+    screened(first, files, earlier=earlier)
+    again = Watched(first.of_this)
+    screened(again, files, earlier=Lookback(Memory(files), log=OneCommit(tmp_path)))
+    assert again.anew == {"otter"}
