@@ -73,8 +73,9 @@ class Reach:
         path = PurePosixPath(mutant.file)
         names = {f"test_{path.stem}.py", f"test_{path.parent.name}.py"}
 
-        def nearness(test: str) -> tuple[bool, int, str]:
+        def nearness(test: str) -> tuple[bool, bool, int, str]:
             return (
+                test not in direct,
                 PurePosixPath(test.partition("::")[0]).name not in names,
                 self.breadth[test],
                 test,
