@@ -100,7 +100,7 @@ def stretches(
         end = change + timedelta(days=around)
         last_start, last_end = spans[-1]
         if start <= last_end:
-            spans[-1] = (last_start, max(last_end, end))
+            spans[-1] = (last_start, end)
         else:
             spans.append((start, end))
     last = len(spans) - 1
