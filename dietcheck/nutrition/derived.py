@@ -23,7 +23,9 @@ from dietcheck.tables.taxa import Taxon
 _0 = Decimal(0)
 ONE = exact(1)
 # µg of retinol in one IU of vitamin A: NRC2003 p.113, and column per_iu of the nutrient table.
-RETINOL_PER_IU = nutrients()["retinol"].per_iu or Decimal("0.3")
+_PER_IU = nutrients()["retinol"].per_iu
+assert _PER_IU is not None
+RETINOL_PER_IU: Decimal = _PER_IU
 # µg of the least active carotenoids in 1 µg of activity by the convention for people, by which the
 # food table was checked when it was made; beta-carotene takes 12.
 CAROTENOID_PER_RAE = 24
@@ -42,7 +44,7 @@ def stated_share(ration: Ration, key: str, of: str | None = "dry_matter") -> Int
     """
     known = [(food, ONE) for food in ration.grams_of if ration.profiles[food].states(key)]
     found = ration.share(known, of)
-    return Interval(min(found.low, Decimal(1)), min(found.high, Decimal(1)))
+    return Interval(found.low, min(found.high, Decimal(1)))
 
 
 def per_kg_fish(ration: Ration, key: str) -> Interval:

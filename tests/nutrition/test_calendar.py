@@ -71,17 +71,16 @@ def test_a_stretch_that_does_not_repeat_has_no_window_past_its_end() -> None:
 @pytest.mark.parametrize(
     ("changes", "reach", "laid_out"),
     [
-        ([], 0, [(0, 7)]),
         ([], 1, [(0, 7)]),
         ([], 3, [(0, 9)]),  # a run of three days from the seventh ends on the ninth
-        ([-3, 0], 0, [(0, 7)]),
-        ([5], 0, [(0, 12)]),
-        ([5, 8], 0, [(0, 15)]),
-        ([14], 0, [(0, 21)]),
-        ([15], 0, [(0, 7), (8, 14)]),
+        ([-3, 0], 1, [(0, 7)]),
+        ([5], 1, [(0, 12)]),
+        ([5, 8], 1, [(0, 15)]),
+        ([14], 1, [(0, 21)]),
+        ([15], 1, [(0, 7), (8, 14)]),
         ([15], 3, [(0, 24)]),
-        ([100, 366], 0, [(0, 7), (93, 14), (359, 14)]),
-        ([367], 0, [(0, 7)]),  # more than a leap year from now
+        ([100, 366], 1, [(0, 7), (93, 14), (359, 14)]),
+        ([367], 1, [(0, 7)]),  # more than a leap year from now
     ],
 )
 def test_a_weekly_rota_is_laid_out_for_a_week_and_a_week_either_side_of_each_change(

@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 
 from dietcheck.nutrition.composition import Profile, Profiles
-from dietcheck.nutrition.energy import _narrowed
 from dietcheck.quantities import UNKNOWN, Interval, exact
 from tests import records
 
@@ -208,9 +207,3 @@ def test_carbohydrate_is_what_is_free_of_nitrogen_and_the_crude_fibre() -> None:
     """So the proximate analysis divides it: nitrogen-free extract and crude fibre together."""
     found = profile("{label: {basis: as fed, nfe: 40 %, crude_fibre: 8 %, moisture: 10 %}}")
     assert found.per_100g("carbohydrate") == exact(48)
-
-
-def test_one_figure_told_twice_narrows_to_what_both_allow() -> None:
-    wide, low = Interval(Decimal(1), Decimal(4)), Interval(Decimal(0), Decimal(2))
-    assert _narrowed(wide, low) == Interval(Decimal(1), Decimal(2))
-    assert _narrowed(exact(1), exact(2)) == exact(1)

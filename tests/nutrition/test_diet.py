@@ -132,6 +132,58 @@ def test_food_of_a_shared_enclosure_and_of_a_named_neighbour_is_in_reach() -> No
     assert diets["tapir"].reachable() == ()
 
 
+def test_what_is_for_one_animal_is_in_its_sums_alone() -> None:
+    """Everybody's roots in the morning, and in the afternoon 90 g for the second alone."""
+    files = records.small(
+        group=records.group(animals=["{id: T1}", "{id: T2}"]),
+        sheet=records.sheet(
+            {
+                "roots": ["{food: carrot, amount: 600 g per animal}"],
+                "more": ["{food: carrot, amount: 90 g per animal, for: [T2]}"],
+            }
+        ),
+        rota=records.rota(["{morning: roots, afternoon: more}"] * 2),
+    )
+    diet = records.diet(files)
+    for animal, grams in zip(diet.animals, (600, 690), strict=True):
+        assert diet.day_ration(animal, diet.days[0]).grams() == exact(grams)
+        (rota,) = diet.rotas(animal)
+        assert rota.ration.grams() == exact(2 * grams)
+
+
+def test_what_a_group_leaves_to_a_neighbour_whose_food_it_reaches_is_no_food_of_others() -> None:
+    """Tapirs leave carrot to the rheas beside them, and the goats of the hill to both."""
+    files = records.small(
+        foods=records.foods(
+            carrot="{same_as: carrot}", kale="{same_as: kale}", apple="{same_as: apple}"
+        ),
+        sheet=records.sheet(
+            {"roots": ["{food: carrot, amount: 600 g per animal}"]},
+            more="leftovers: [{to: rhea, foods: [carrot]}]",
+        ),
+        rhea=records.group("rhea", "Rhea americana", ["{id: R1}"]),
+        rhea_sheet=records.sheet({"roots": ["{food: kale, amount: 1 g per animal}"]}, "rhea"),
+        rhea_rota=records.rota(["{morning: roots}"] * 2, "rhea"),
+        goat=records.group("goat", "Capra hircus", ["{id: G1}"], "Hill"),
+        goat_sheet=records.sheet(
+            {"roots": ["{food: apple, amount: 1 g per animal}"]},
+            "goat",
+            more="leftovers: [{to: rhea, foods: [apple]}, {to: tapir, foods: [apple]}]",
+        ),
+        goat_rota=records.rota(["{morning: roots}"] * 2, "goat"),
+    )
+    diets = diets_of(records.linked(files), records.ON)
+    assert [len(diets[name].leavings()) for name in ("tapir", "rhea", "goat")] == [1, 2, 0]
+    assert [o.line.food.id for o in diets["tapir"].reachable()] == ["kale", "apple", "apple"]
+    assert [o.line.food.id for o in diets["tapir"].given()] == ["carrot", "apple"]
+
+
+def test_an_animal_counts_until_the_end_of_its_last_day() -> None:
+    leaves = [f"{{id: T{n}, here_until: 2026-11-{n}}}" for n in (24, 25, 26)]
+    diet = records.diet(records.small(group=records.group(animals=leaves)))
+    assert [animal.id for animal in diet.animals] == ["T25", "T26"]
+
+
 @settings(max_examples=25, deadline=None)
 @given(
     st.integers(1, 21),

@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from dietcheck.contract import Check, Verdict
 from dietcheck.history.difference import differences
@@ -84,6 +85,25 @@ def test_a_giver_whose_record_cannot_be_used_stops_nobody() -> None:
     held["group2.yaml"] = held["group2.yaml"].replace("Capra hircus", "Capra hirkus")
     diet = diets_of(records.linked(held), records.ON)["tapir"]
     assert eaten(diet, "carrot") == [Interval(0, 0), Interval(0, 0)]
+
+
+def test_what_changes_for_the_giver_is_judged_for_those_it_leaves_something_to() -> None:
+    entry = "{to: tapir, foods: [carrot]}"
+    held = files(entry, ["{food: carrot, amount: 1 g per animal}"])
+    held["sheet3.yaml"] = held["sheet2.yaml"].replace("2026-01-01", "2026-12-10")
+    diet = diets_of(records.linked(held), records.ON)["tapir"]
+    assert "2026-12-10" in {day.on.isoformat() for day in diet.days}
+
+
+@pytest.mark.parametrize("gone", ["group", "sheet"])
+def test_a_giver_that_is_not_there_or_has_no_sheet_leaves_nothing(gone: str) -> None:
+    held = files("{to: tapir, foods: [carrot]}", ["{food: carrot, amount: 1 g per animal}"])
+    held["sheet2.yaml"] += "until: 2026-11-20\n" if gone == "sheet" else ""
+    park = records.linked(held)
+    if gone == "group":
+        park = replace(park, groups={"tapir": park.groups["tapir"]})
+    diet = diets_of(park, records.ON)["tapir"]
+    assert (diet.leavings(), eaten(diet, "carrot")) == ((), [Interval(0, 0)] * 2)
 
 
 def test_what_came_as_a_leftover_is_not_passed_on() -> None:

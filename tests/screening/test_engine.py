@@ -13,7 +13,6 @@ from msgspec.structs import replace
 from dietcheck.contract import Check, Diet, Rule, Severity, Verdict, hookimpl, not_applicable
 from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.hookspecs import CONTRACT, Pack
-from dietcheck.screening.knowledge import names_known
 from dietcheck.screening.packs import PackError, load_packs, rules_of
 from dietcheck.screening.screen import bibliography
 from dietcheck.screening.world import World
@@ -228,24 +227,6 @@ def test_a_check_on_a_group_that_is_not_there_is_a_failure_of_its_rule() -> None
     (failure,) = outcome(Toy(elsewhere), Toy(fine, id="other")).failures
     assert (failure.rule, failure.group) == ("toy", "tapir")
     assert "unicorns" in failure.what
-
-
-class Knowing(Toy):
-    """A rule that is asked for the names it knows, and may fall over."""
-
-    def __init__(self, names: Callable[[], Iterable[str]], id: str) -> None:
-        super().__init__(fine, id=id)
-        self._names = names
-
-    @hookimpl
-    def food_names(self) -> Iterable[str]:
-        """The names."""
-        return self._names()
-
-
-def test_a_rule_that_cannot_say_which_names_it_knows_is_passed_over() -> None:
-    rules = (Knowing(lambda: [][0], "broken"), Knowing(lambda: ["yew"], "sound"), Toy(fine))
-    assert names_known(rules_of(Pack("p", "0", CONTRACT, rules))) == ("yew",)
 
 
 class Installed:
