@@ -87,11 +87,6 @@ class EnergyNeed(Struct, frozen=True):
         return self.row.measure
 
     @property
-    def kind(self) -> Kind:
-        """What kind of figure the source gives."""
-        return self.row.kind
-
-    @property
     def described(self) -> str:
         """The formula in words, with its units, its condition and its source."""
         row = self.row
@@ -137,11 +132,11 @@ def need_span(needs: Iterable[EnergyNeed], measure: Measure) -> Interval | None:
     taxon has no other.
     """
     of_measure = [need for need in needs if need.measure == measure]
-    nearest = min((need.distance for need in of_measure), default=0)
+    if not of_measure:
+        return None
+    nearest = min(need.distance for need in of_measure)
     near = [need for need in of_measure if need.distance == nearest]
     spans = [n.per_day for n in near if not n.row.condition] or [n.per_day for n in near]
-    if not spans:
-        return None
     found = spans[0]
     for span in spans[1:]:
         found = found.hull(span)

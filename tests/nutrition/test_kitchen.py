@@ -174,14 +174,14 @@ def test_grams_that_nobody_knows_stay_on_the_sheet_with_the_reason() -> None:
 
 
 def test_pieces_by_body_mass_are_counted_for_each_animal() -> None:
-    """A cricket for each 50 kg: 4 for 200 kg and 3 for 150 kg."""
+    """Five crickets for each kilogram: 1,000 for 200 kg and 750 for 150 kg."""
     found = day(
         group=records.group(animals=TWO),
         foods=records.foods(carrot="{same_as: carrot}", cricket=PIECES),
-        sheet=lines("{food: cricket, amount: 0.02 pieces per kg body mass}"),
+        sheet=lines("{food: cricket, amount: 5 pieces per kg body mass}"),
     )
     (crickets, *_) = dishes(found)
-    assert [bowl.count for bowl in crickets.bowls] == [exact(4), exact(3)]
+    assert [bowl.count for bowl in crickets.bowls] == [exact(1000), exact(750)]
 
 
 def test_kinds_set_apart() -> None:
@@ -216,6 +216,29 @@ def test_what_must_not_go_to_whom_says_when_it_is_planned_all_the_same() -> None
     assert (site.names, site.given) == (("ivy",), ())
     (kept, _) = day_of(changes, held=["tapir"]).bars
     assert (kept.animal, kept.given) == (own.animal, ())
+
+
+@pytest.mark.parametrize(("fed", "given"), [("singly", []), ("together", ["carrot"])])
+def test_what_stands_in_anothers_bowl_is_in_reach_unless_they_are_fed_singly(
+    fed: str, given: list[str]
+) -> None:
+    found = day(
+        group=records.group(animals=TWO).replace("fed: together", f"fed: {fed}"),
+        sheet=lines("{food: carrot, amount: 50 g per animal, for: [T2]}"),
+    )
+    (bar,) = found.groups[0].bars
+    assert [food.id for food in bar.given] == given
+
+
+def test_what_the_site_bars_in_one_state_is_named_with_it() -> None:
+    entry = (
+        "name: carrot, form: cooked, part: leaf, for: [tapir, Aves], severity: high, why: x,"
+        " set_by: V, on: 2026-01-01"
+    )
+    (bar,) = day(dietcheck=records.settings(more=f"do_not_feed: [{{{entry}}}]")).groups[0].bars
+    assert (bar.names, [food.id for food in bar.given]) == (("carrot (cooked leaf)",), ["carrot"])
+    other = entry.replace("tapir, ", "")
+    assert day(dietcheck=records.settings(more=f"do_not_feed: [{{{other}}}]")).groups[0].bars == ()
 
 
 def test_who_can_reach_the_food_is_looked_at_too() -> None:

@@ -232,6 +232,10 @@ def test_what_a_food_does_not_state_is_told_and_never_zero() -> None:
     assert iron.value.low == Decimal("2.7")  # 900 g of carrot a day
     assert iron.is_open
     assert iron.value.high > 1000
+    # starch can be no more than what is no protein, fat or fibre; calcium is on the label
+    opened = {one.gauge.key for one in summary.rows if one.is_open}
+    assert opened.isdisjoint({"as_fed", "dry_matter", "energy", "protein", "starch", "calcium"})
+    assert {"calcium_to_phosphorus", "phosphorus", "thiamin", "vitamin_a_activity"} <= opened
     assert 0 < iron.known.low < iron.known.high < 1
     pellet = next(weak for weak in summary.weak if weak.about == "pellet" and weak.gauges)
     assert "iron" in {gauge.key for weak in summary.weak for gauge in weak.gauges}
