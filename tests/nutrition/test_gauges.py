@@ -19,6 +19,8 @@ PARK = records.linked(
             apple="{same_as: apple}",
             drops="{class: supplement, label: {basis: as fed, moisture: 0 %, vitamin_a: 100 IU/g,"
             " vitamin_e_iu: 400 IU/g}}",
+            few="{class: supplement, label: {basis: as fed, vitamin_e_iu: '>= 1 IU/g'}}",
+            many="{class: supplement, label: {basis: as fed, vitamin_e_iu: '>= 2 IU/g'}}",
             hay="{class: hay, label: {basis: as fed, moisture: 20 %, calcium: 1 to 5 %,"
             " crude_protein: 8 %}}",
             straw="{class: hay, label: {basis: as fed, moisture: 20 %}}",
@@ -84,6 +86,13 @@ def test_each_food_has_its_part_of_an_amount_the_most_first() -> None:
     unsure = gauge("calcium").parts(ration(straw=100, hay=100))
     assert [food.id for food, *_ in unsure] == ["straw", "hay"]  # up to 80 g, up to 5 g
     assert unsure[1][1] == Interval(1000, 5000)
+
+
+def test_of_parts_that_may_be_as_much_the_one_that_is_surely_more_stands_first() -> None:
+    without_end = gauge("vitamin_e_iu").parts(ration(few=10, many=10))
+    assert [food.id for food, *_ in without_end] == ["many", "few"]
+    same = gauge("calcium").parts(ration(carrot=10, borrowed=10))
+    assert [food.id for food, *_ in same] == ["borrowed", "carrot"]
 
 
 @pytest.mark.parametrize(
