@@ -23,6 +23,8 @@ PARK = records.linked(
             many="{class: supplement, label: {basis: as fed, vitamin_e_iu: '>= 2 IU/g'}}",
             hay="{class: hay, label: {basis: as fed, moisture: 20 %, calcium: 1 to 5 %,"
             " crude_protein: 8 %}}",
+            extract="{label: {basis: as fed, crude_protein: 10 %, crude_fat: 5 %, nfe: 40 %,"
+            " crude_fibre: 8 %}}",
             straw="{class: hay, label: {basis: as fed, moisture: 20 %}}",
             borrowed="{same_as: carrot, stands_in: yes, why: invented}",
         )
@@ -109,6 +111,7 @@ def test_of_parts_that_may_be_as_much_the_one_that_is_surely_more_stands_first()
         ("vitamin_a_activity", {"drops": 100, "hay": 125}, False, "0.5"),
         ("energy", {"carrot": 100}, True, "1"),
         ("energy", {"hay": 100}, False, "0"),
+        ("energy", {"extract": 100}, True, "1"),
     ],
 )
 def test_how_much_of_the_dry_matter_states_a_quantity(
