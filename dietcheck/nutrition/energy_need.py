@@ -87,6 +87,11 @@ class EnergyNeed(Struct, frozen=True):
         return self.row.measure
 
     @property
+    def kind(self) -> Kind:
+        """What kind of figure the source gives."""
+        return self.row.kind
+
+    @property
     def described(self) -> str:
         """The formula in words, with its units, its condition and its source."""
         row = self.row
