@@ -8,7 +8,7 @@ import hypothesis.strategies as st
 from hypothesis import given, settings
 
 from dietcheck.nutrition.diet import Diet, diets_of
-from dietcheck.quantities import exact
+from dietcheck.quantities import Interval, exact
 from tests import records
 
 
@@ -176,6 +176,11 @@ def test_what_a_group_leaves_to_a_neighbour_whose_food_it_reaches_is_no_food_of_
     assert [len(diets[name].leavings()) for name in ("tapir", "rhea", "goat")] == [1, 2, 0]
     assert [o.line.food.id for o in diets["tapir"].reachable()] == ["kale", "apple", "apple"]
     assert [o.line.food.id for o in diets["tapir"].given()] == ["carrot", "apple"]
+    tapir = diets["tapir"]
+    (left,) = tapir.days[0].received
+    assert (left.food.id, left.amount.ad_lib) == ("apple", False)
+    grams_of = tapir.day_ration(tapir.animals[0], tapir.days[0]).grams_of
+    assert grams_of[left.food] == Interval(0, 1)
 
 
 def test_an_animal_counts_until_the_end_of_its_last_day() -> None:

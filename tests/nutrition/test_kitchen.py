@@ -16,7 +16,9 @@ from dietcheck.nutrition.kitchen_store import (
     Draw,
     KitchenDay,
     Waste,
+    before_waste,
     ingredients,
+    is_frozen,
     kitchen_day,
     order,
 )
@@ -264,6 +266,61 @@ def test_names_match_by_whole_words(name: str, word: str, same: bool) -> None:
     food = records.linked(records.small(foods=records.foods(carrot=entry))).foods["carrot"]
     force_setattr(food, "id", "x")
     assert is_called(food, [word]) is same
+
+
+def test_foods_are_fetched_by_class_and_name_whatever_stands_first_on_the_sheet() -> None:
+    """Some is always there and the rest is weighed out; grass is in the mix, and not fetched."""
+    found = day(
+        foods=records.foods(
+            kale="{same_as: kale}",
+            carrot="{same_as: carrot, waste: 0 %}",
+            beetroot="{same_as: carrot, name: Beetroot, waste: 0 %}",
+            apple="{same_as: apple}",
+            sward="{class: grass, form: growing, unknown_composition: invented}",
+            mixed="{mix: {sward: 50 %, carrot: 50 %}}",
+        ),
+        sheet=lines(
+            "{food: kale, amount: 10 g per animal}",
+            "{food: mixed, amount: 10 g per animal}",
+            '{food: carrot, amount: "ad lib, expected 100 g per animal"}',
+            "{food: beetroot, amount: 10 g per animal}",
+            "{food: apple, amount: 10 g per animal}",
+        ),
+    )
+    names = ["apple", "kale", "beetroot", "carrot"]  # fruit, leafy green, roots by name
+    assert [draw.food.id for draw in found.draws] == names
+    assert [draw.ad_lib for draw in found.draws] == [False, False, False, True]
+    assert [group.id for group in drawn(found, "carrot").groups] == ["tapir"]
+    wanted = order([found, day_of({})])
+    assert [one.food.id for one in wanted] == [*names, "carrot"]
+    assert [one.ad_lib for one in order([found, found])] == [False, False, False, True]
+
+
+@pytest.mark.parametrize(
+    ("waste", "prepared", "raw"),
+    [("20 %", "1", "1.25"), ("0 %", "7", "7"), ("100 %", "0", "0"), ("75 %", "0", "0")],
+)
+def test_what_is_thrown_away_is_fetched_too(waste: str, prepared: str, raw: str) -> None:
+    park = records.small(foods=records.foods(carrot=f"{{same_as: carrot, waste: {waste}}}"))
+    carrot = records.linked(park).foods["carrot"]
+    assert before_waste(carrot, exact(prepared)) == exact(raw)
+
+
+@pytest.mark.parametrize(
+    ("form", "frozen"), [("thawed", True), ("Frozen", True), ("live", False), ("cut", False)]
+)
+def test_what_comes_out_of_the_freezer(form: str, *, frozen: bool) -> None:
+    foods = records.foods(carrot=f"{{same_as: carrot, form: {form}}}")
+    assert is_frozen(records.linked(records.small(foods=foods)).foods["carrot"]) is frozen
+
+
+def test_what_is_reckoned_stands_beside_what_is_printed() -> None:
+    """1.236 g for each of two is printed as 1.24 g; together 2.472 g are meant."""
+    found = day(
+        group=records.group(animals=TWO), sheet=lines("{food: carrot, amount: 1.236 g per animal}")
+    )
+    dish = dishes(found)[0]
+    assert (dish.total, dish.reckoned, dish.count) == (exact("2.48"), exact("2.472"), None)
 
 
 FROZEN = {

@@ -72,6 +72,11 @@ def test_iu_are_no_grams() -> None:
     assert portion(diet_of("2000 IU per animal")).gap is not None
 
 
+def test_iu_are_grams_where_the_label_gives_one_nutrient_in_iu() -> None:
+    drops = "{label: {basis: as fed, vitamin_e_iu: 400 IU/g}}"
+    assert portion(diet_of("2000 IU per animal", drops)).grams == exact(5)
+
+
 def test_a_line_for_one_animal_reaches_only_that_one() -> None:
     diet = diet_of("30 g per group", line=", for: [T2]")
     (_, nobody), *_ = diet.feeds(diet.animals[0], diet.days[0])

@@ -183,6 +183,33 @@ def test_an_acceptance_is_void_once_more_is_offered_than_was_accepted(
     assert both.most_in_a_day(both.animals[0], "banana").low == read_mass(amount).low + 1
 
 
+@pytest.mark.parametrize(("animals", "released"), [(("T1",), True), (("T2",), False), ((), False)])
+def test_only_the_animals_of_the_finding_are_held_to_what_was_accepted(
+    animals: tuple[str, ...], *, released: bool
+) -> None:
+    """Two feeds of 1 g for everybody, and as much again for T2."""
+    line = "{food: banana, amount: 1 g per animal}"
+    files = records.small(
+        group=records.group(animals=("{id: T1}", "{id: T2}")),
+        foods=records.foods(banana="{same_as: banana}"),
+        sheet=records.sheet({"roots": [line, line.replace("}", ", for: [T2]}")]}),
+    )
+    up_to = replace(ACCEPTANCE, group="tapir", animals=(), up_to=read_mass("2 g"))
+    acceptances = Acceptances(
+        [replace(SIGNED, accepts=(up_to,))], [VET], ON, {"tapir": records.diet(files)}
+    )
+    check = judged(replace(CHECK, animals=animals), group="tapir")
+    (finding,) = findings_of([check], acceptances)
+    assert (finding.accepted is not None) is released
+    assert ("than 2 g" in finding.check.message) is not released
+
+
+def test_days_left_are_counted_to_the_last_one() -> None:
+    accepted = find(judged())[0].accepted
+    assert accepted is not None
+    assert (accepted.days_left(ON), accepted.days_left(date(2026, 12, 31))) == (36, 0)
+
+
 SHEET = records.sheet({"roots": ["{food: carrot, amount: 1 g per animal}"]})
 THIN = "{id: T1, weighings: [{on: 2026-11-20, mass: 200 kg}, {on: 2026-11-24, mass: 170 kg}]}"
 TWO = ("{id: T1, weighings: [{on: 2026-11-20, mass: 200 kg}]}", "{id: T2}")

@@ -16,6 +16,7 @@ from msgspec.structs import replace
 from dietcheck.collection.collection import Collection
 from dietcheck.collection.feeding import Line
 from dietcheck.history.lookback import Lookback
+from dietcheck.quantities import UNKNOWN, Interval, exact
 from dietcheck.screening.difference import difference
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import rules_of
@@ -179,6 +180,12 @@ def test_forty_pieces_are_counted_out_and_more_are_not() -> None:
 
     assert reductions(40) == [Decimal(n) for n in range(1, 41)]
     assert reductions(43) == [*(Decimal(n) for n in range(2, 43, 2)), Decimal(43)]
+
+
+@pytest.mark.parametrize("quantity", [exact(0), UNKNOWN])
+def test_of_nothing_and_of_what_nobody_knows_no_part_can_be_left_out(quantity: Interval) -> None:
+    line = records.diet(records.small()).offers()[0].line
+    assert _amounts(replace(line, amount=replace(line.amount, quantity=quantity))) == []
 
 
 def amounts(collection: Collection, group: str = "tapir") -> dict[str, list[tuple[int, int]]]:
