@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import hypothesis.strategies as st
+import pytest
 from hypothesis import given, settings
 
 from dietcheck.nutrition.diet import Diet, diets_of
@@ -79,23 +80,6 @@ def test_a_treat_counts_once_and_only_on_its_day() -> None:
     assert totals == [2400, 2400, 2450, 2450]
 
 
-def test_holes_are_seen() -> None:
-    assert hole_kinds(records.diet(records.small(rota=records.rota(["{morning: roots}"] * 2)))) == {
-        "empty feed"
-    }
-    odd = ["{morning: rootz, afternoon: no feed, evening: roots}", "{fast: planned}"]
-    assert hole_kinds(records.diet(records.small(rota=records.rota(odd)))) == {
-        "unknown meal",
-        "unknown feed",
-    }
-    ended = records.small(
-        sheet=records.sheet(
-            {"roots": ["{food: carrot, amount: 1 g per animal}"]}, more="until: 2026-11-20"
-        )
-    )
-    assert hole_kinds(records.diet(ended)) == {"no sheet"}
-
-
 def test_a_rota_that_ends_leaves_days_without_one() -> None:
     files = records.small(
         rota=records.rota(["{morning: roots, afternoon: roots}"] * 2, more="until: 2026-11-30")
@@ -132,7 +116,8 @@ def test_food_of_a_shared_enclosure_and_of_a_named_neighbour_is_in_reach() -> No
     assert diets["tapir"].reachable() == ()
 
 
-def test_what_is_for_one_animal_is_in_its_sums_alone() -> None:
+@pytest.mark.parametrize("afternoon", ["more", "[more, roots]", "both"])
+def test_what_is_for_one_animal_is_in_its_sums_alone(afternoon: str) -> None:
     """Everybody's roots in the morning, and in the afternoon 90 g for the second alone."""
     files = records.small(
         group=records.group(animals=["{id: T1}", "{id: T2}"]),
@@ -140,12 +125,17 @@ def test_what_is_for_one_animal_is_in_its_sums_alone() -> None:
             {
                 "roots": ["{food: carrot, amount: 600 g per animal}"],
                 "more": ["{food: carrot, amount: 90 g per animal, for: [T2]}"],
+                "both": [
+                    "{food: carrot, amount: 600 g per animal}",
+                    "{food: carrot, amount: 90 g per animal, for: [T2]}",
+                ],
             }
         ),
-        rota=records.rota(["{morning: roots, afternoon: more}"] * 2),
+        rota=records.rota([f"{{morning: roots, afternoon: {afternoon}}}"] * 2),
     )
     diet = records.diet(files)
-    for animal, grams in zip(diet.animals, (600, 690), strict=True):
+    shared = 600 if afternoon == "more" else 1200
+    for animal, grams in zip(diet.animals, (shared, shared + 90), strict=True):
         assert diet.day_ration(animal, diet.days[0]).grams() == exact(grams)
         (rota,) = diet.rotas(animal)
         assert rota.ration.grams() == exact(2 * grams)

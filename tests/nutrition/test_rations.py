@@ -53,6 +53,13 @@ def test_joining_days_adds_grams_and_days() -> None:
     joined = Ration.joined(parts, PROFILES)
     assert joined.days == 2
     assert joined.grams_of == {FOODS["carrot"]: exact(150), FOODS["leaf"]: exact(10)}
+    week = Ration.joined([parts[0]] * 3 + [parts[1]] * 4, PROFILES)
+    assert (week.days, week.grams()) == (7, exact(3 * 100 + 4 * 60))
+    assert week.per_day(week.grams()) == exact(540) / 7
+    assert week.total("calcium") == parts[0].total("calcium") * 3 + parts[1].total("calcium") * 4
+    twice = Ration.joined([parts[0]] * 2, PROFILES)
+    assert (twice.days, twice.grams()) == (2, exact(200))
+    assert Ration.joined([parts[0]], PROFILES) is parts[0]
 
 
 def test_a_share_may_count_only_part_of_a_food() -> None:
