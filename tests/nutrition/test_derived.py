@@ -21,7 +21,7 @@ from dietcheck.nutrition.derived import (
 )
 from dietcheck.nutrition.energy import ATWATER
 from dietcheck.nutrition.rations import Ration
-from dietcheck.nutrition.shares import CLASS_GROUPS, class_share, share_of
+from dietcheck.nutrition.shares import CLASS_GROUPS, class_share
 from dietcheck.quantities import UNKNOWN, Interval, exact
 from dietcheck.reading.kinds import schema
 from dietcheck.tables.taxa import find_taxon
@@ -109,34 +109,6 @@ def test_on_dry_matter_an_ingredient_counts_by_its_own_dry_matter() -> None:
     share = class_share(ration({"muesli": 100}), "roughage")
     assert abs(share.low - 43 / whole) < Decimal("1e-20")
     assert abs(share.high - 43 / whole) < Decimal("1e-20")
-
-
-NOBODY_KNOWS = Interval(1, UNKNOWN.high)
-HALF, MOST = Decimal("0.5"), Decimal("0.75")
-
-
-@pytest.mark.parametrize(
-    ("part", "rest", "share"),
-    [
-        (exact(1), exact(3), exact("0.25")),
-        (exact(1), exact(0), exact(1)),
-        (exact(0), exact(3), exact(0)),
-        (exact(0), exact(0), exact(0)),
-        (Interval(1, 3), Interval(1, 3), Interval(Decimal("0.25"), MOST)),
-        (Interval(1, 3, 2), Interval(1, 3, 2), Interval(Decimal("0.25"), MOST, HALF)),
-        (Interval(1, 3, 2), Interval(1, 3), Interval(Decimal("0.25"), MOST)),
-        (Interval(0, 3), exact(1), Interval(0, MOST)),
-        (exact(1), Interval(0, 1), Interval(HALF, 1)),
-        (exact(3), UNKNOWN, Interval(0, 1)),
-        (NOBODY_KNOWS, exact(1), Interval(HALF, 1)),
-        (NOBODY_KNOWS, NOBODY_KNOWS, Interval(0, 1)),
-        (Interval(0, 2, 0), Interval(0, 2, 0), Interval(0, 1)),
-    ],
-)
-def test_what_a_part_makes_of_itself_and_the_rest(
-    part: Interval, rest: Interval, share: Interval
-) -> None:
-    assert share_of(part, rest) == share
 
 
 def test_fruit_of_a_dried_kind_is_fruit() -> None:
