@@ -116,7 +116,7 @@ def _content(food: Food, of: str | EnergyMethod | None, profiles: Profiles) -> I
 
 def _is_both(within: Interval, without: Interval, either: Interval) -> bool:
     """Whether a food is partly in and partly out, so that one amount moves both."""
-    return sum(1 for one in (within, without, either) if one.high) > 1
+    return len([one for one in (within, without, either) if one.high]) > 1
 
 
 def _narrowed(

@@ -11,8 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dietcheck.contract import Diet, Interval, exact
+from dietcheck.nutrition.energy_need import need_span
 from dietcheck.nutrition.gauges import USUAL, gauge_keys, gauges
 from dietcheck.nutrition.summary import NO_CLASS, Row, Summary, summarise
+from dietcheck.quantities import UNKNOWN
 from dietcheck.reading import Folder
 from dietcheck.screening.report import Report
 from dietcheck.screening.screen import screen
@@ -249,6 +251,106 @@ def test_a_stranger_has_no_class_and_an_unknown_everything() -> None:
     assert summary.classes[0].as_fed == exact(1)
     assert row(summary, "calcium").known == exact(0)
     assert any(weak.about == "leaf-mix" for weak in summary.weak)
+
+
+MANY = {
+    "foods": records.foods(
+        carrot="{same_as: carrot}", apple="{same_as: apple}", kale="{same_as: kale}",
+        hay="{class: hay, label: {basis: as fed, moisture: 10 %, calcium: 1 to 2 %}}",
+    ),
+    "sheet": records.sheet(
+        {
+            "roots": [
+                f"{{food: {food}, amount: {grams} g per animal}}"
+                for food, grams in
+                (("kale", 100), ("apple", 100), ("leaf-mix", 40), ("hay", 50), ("carrot", 300))
+            ]
+        }
+    ),
+}  # fmt: skip
+
+
+def test_the_foods_stand_by_weight_and_the_classes_by_dry_matter() -> None:
+    """A feed: 45 g of dry hay, 35.1 g of carrot, 14.4 g of apple, 10.4 g of kale (SR28)."""
+    (summary,) = summarise(records.diet(records.small(**MANY)))
+    assert [part.food.id for part in summary.parts] == [
+        "carrot",
+        "apple",
+        "kale",
+        "hay",
+        "leaf-mix",
+    ]
+    assert [part.grams.low for part in summary.parts] == [600, 200, 200, 100, 80]
+    classes = [one.food_class for one in summary.classes]
+    assert classes == ["hay", "root vegetable", "fruit", "leafy green", NO_CLASS]
+    assert summary.classes[-1].as_fed == exact(80) / exact(1180)
+    figures = [(weak.about, weak.why) for weak in summary.weak if weak.kind == "figure"]
+    order = [part.food.id for part in summary.parts]
+    assert figures == sorted(figures, key=lambda one: (order.index(one[0]), one[1]))
+    assert len(figures) == len(set(figures))
+    hay = {w.why: [g.key for g in w.gauges] for w in summary.weak if w.about == "hay"}
+    assert hay["printed as a minimum or a maximum"] == ["calcium", "calcium_to_phosphorus"]
+    (carrot, *_, hay_part, _) = summary.parts
+    assert (carrot.states["sugars"], hay_part.states["sugars"]) == (True, False)
+    assert carrot.amounts["sugars"] == exact("28.44")
+    assert carrot.shares["as_fed"] == exact(600) / exact(1180)
+    assert "calcium_to_phosphorus" not in carrot.amounts
+
+
+def test_what_a_body_needs_is_told_where_its_mass_is_known() -> None:
+    (body,) = summarise(records.diet(records.small()))[0].bodies
+    assert {"basal", "field"} <= body.spans.keys()
+    assert all(need_span(body.needs, measure) == span for measure, span in body.spans.items())
+    assert body.dry_matter_share == exact("140.52") / exact(200_000)
+    unknown = records.small(group=records.group(animals=["{id: T1}"]))
+    (body,) = summarise(records.diet(unknown))[0].bodies
+    assert (body.needs, body.spans, body.days_old) == ((), {}, None)
+    assert body.as_fed_share == body.dry_matter_share == body.dry_matter_per_metabolic == UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("days", "about"),
+    [
+        (["{morning: roots}"] * 2, "2026-11-24 (afternoon) and 1 more"),
+        (["{morning: roots, afternoon: roots}", "{afternoon: roots}"], "2026-11-25 (morning)"),
+        (["{fast: planned}"] * 2, None),
+    ],
+)
+def test_the_first_feed_that_nobody_planned_is_named(days: list[str], about: str | None) -> None:
+    (summary,) = summarise(records.diet(records.small(rota=records.rota(days))))
+    told = [weak.about for weak in summary.weak if weak.kind == "plan"]
+    assert told == ([about] if about else [])
+
+
+def test_what_others_may_leave_is_told_as_something_that_may_not_come() -> None:
+    files = records.small(
+        goats=records.group("goats", "Capra hircus", ["{id: G1}"], "Yard"),
+        rest=records.sheet(
+            {"rest": ["{food: carrot, amount: 1 g per animal}"]},
+            "goats",
+            more="leftovers: [{to: tapir, foods: [carrot]}]",
+        ),
+        goat_rota=records.rota(["{morning: rest, afternoon: rest}"] * 2, "goats"),
+    )
+    (summary,) = summarise(records.diet(files))
+    assert [weak.about for weak in summary.weak if weak.kind == "amount"] == ["carrot"]
+    assert row(summary, "as_fed").value == Interval(1200, 1202)
+
+
+def test_a_food_that_may_be_fed_by_the_day_is_summed_up_over_the_days_that_hold_it() -> None:
+    """The pellets of every second afternoon: which day is which, and the week that holds least."""
+    diet = records.diet(records.small(**TWO_DAYS))
+    (summary,) = summarise(diet)
+    assert (summary.whole_rota, summary.is_same_daily) == (True, False)
+    assert [day.number for day in summary.period] == [1, 2]
+    as_fed = row(summary, "as_fed")
+    assert rounded(as_fed.lowest_week.value) == one("1371.429")  # 3 × 1600 + 4 × 1200, by 7
+    assert len(as_fed.lowest_week.days) == 7
+    assert [day.number for day in as_fed.lowest_day.days] == [1]
+    (first,) = summarise(diet, day=1)
+    assert (first.whole_rota, [day.number for day in first.period]) == (False, [1])
+    assert [part.food.id for part in first.parts] == ["carrot"]
+    assert summarise(diet, day=3) == ()
 
 
 @pytest.mark.parametrize(
