@@ -271,7 +271,7 @@ MANY = {
 
 
 def test_the_foods_stand_by_weight_and_the_classes_by_dry_matter() -> None:
-    """A feed: 45 g of dry hay, 35.1 g of carrot, 14.4 g of apple, 10.4 g of kale (SR28)."""
+    """A feed: 45 g of dry hay, 35.1 g of carrot, 14.4 g of apple, 10.8 g of kale (SR28)."""
     (summary,) = summarise(records.diet(records.small(**MANY)))
     assert [part.food.id for part in summary.parts] == [
         "carrot",
@@ -306,6 +306,20 @@ def test_what_a_body_needs_is_told_where_its_mass_is_known() -> None:
     (body,) = summarise(records.diet(unknown))[0].bodies
     assert (body.needs, body.spans, body.days_old) == ((), {}, None)
     assert body.as_fed_share == body.dry_matter_share == body.dry_matter_per_metabolic == UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("keys", "worst"), [(USUAL, 1), (("as_fed",), 2), (("as_fed", "sugars"), 2), (("sugars",), 1)]
+)
+def test_the_worst_day_is_the_sweetest_unless_something_else_is_asked_for(
+    keys: tuple[str, ...], worst: int
+) -> None:
+    """A kilogram of pellets of 1 % sugar weighs more than 600 g of carrot, and holds less."""
+    pellet = "{class: compound feed, medicines: none, label: {basis: as fed, sugars: 1 %}}"
+    foods = records.foods(carrot="{same_as: carrot}", pellet=pellet)
+    diet = records.diet(records.small(**{**TWO_DAYS, "foods": foods}))
+    (summary,) = summarise(diet, keys=keys, day="worst")
+    assert [day.number for day in summary.period] == [worst]
 
 
 @pytest.mark.parametrize(
@@ -351,6 +365,10 @@ def test_a_food_that_may_be_fed_by_the_day_is_summed_up_over_the_days_that_hold_
     assert (first.whole_rota, [day.number for day in first.period]) == (False, [1])
     assert [part.food.id for part in first.parts] == ["carrot"]
     assert summarise(diet, day=3) == ()
+    (alike,) = summarise(records.diet(records.small()), day=2)
+    assert (alike.is_same_daily, [day.number for day in alike.period]) == (True, [2])
+    (every,) = summarise(records.diet(records.small()))
+    assert (every.whole_rota, [day.number for day in every.period]) == (True, [1, 2])
 
 
 @pytest.mark.parametrize(
