@@ -244,6 +244,35 @@ def test_what_a_food_does_not_state_is_told_and_never_zero() -> None:
     assert pellet.why
 
 
+@pytest.mark.parametrize(("wet", "is_open"), [(98, False), (99, True), (125, True)])
+def test_a_figure_that_may_be_twice_as_much_is_open(wet: int, *, is_open: bool) -> None:
+    """600 g of carrot hold 198 mg of calcium, each gram of the broth at most one milligram."""
+    files = records.small(
+        foods=records.foods(
+            carrot="{same_as: carrot}", broth="{label: {basis: as fed, moisture: 99.9 %}}"
+        ),
+        sheet=records.sheet(
+            {
+                "roots": [
+                    "{food: carrot, amount: 300 g per animal}",
+                    f"{{food: broth, amount: {wet} g per animal}}",
+                ]
+            }
+        ),
+    )
+    (summary,) = summarise(records.diet(files), keys=["calcium"])
+    assert summary.rows[0].is_open is is_open
+
+
+@pytest.mark.parametrize(
+    ("keys", "shown"), [(["ndf"], ["ndf"]), (["ndf", "sugars"], ["sugars"]), (["fat"], ["fat"])]
+)
+def test_what_no_food_states_may_be_asked_for_alone(keys: list[str], shown: list[str]) -> None:
+    """No food of the table has an NDF."""
+    (summary,) = summarise(records.diet(records.small()), keys=keys)
+    assert [one.gauge.key for one in summary.rows] == shown
+
+
 def test_a_stranger_has_no_class_and_an_unknown_everything() -> None:
     sheet = records.sheet({"roots": ["{food: leaf-mix, amount: 600 g per animal}"]})
     (summary,) = summarise(records.diet(records.small(sheet=sheet)))
