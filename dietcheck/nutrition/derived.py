@@ -116,15 +116,10 @@ def _activity(profile: Profile, factor: Interval | None) -> Interval:
 @lru_cache(256)
 def _carotene_factor(taxon: Taxon) -> tuple[Interval | None, str]:
     table = bundled("vitamin_a")
-    found = [
-        (taxon.rank_distance(name), row)
-        for name in table.names()
-        if taxon.is_in(name)
-        for row in table.rows(name)
-    ]
+    found = [row for name in table.names() if taxon.is_in(name) for row in table.rows(name)]
     if not found:
         return None, ""
-    _, row = min(found, key=lambda one: one[0])
+    row = min(found, key=lambda row: taxon.rank_distance(row["taxon"]))
     factor = exact(row["retinol"]) / exact(row["beta_carotene"])
     return factor, f"{row['source']} {row['locator']}"
 

@@ -81,13 +81,9 @@ MODIFIED_ATWATER = EnergyMethod(
 def energy_methods(taxon: Taxon) -> tuple[EnergyMethod, ...]:
     """Every method a source gives for a taxon, the most specific first, food-specific last."""
     table = bundled("fuel_values")
-    found = [
-        (taxon.rank_distance(name), _method(row))
-        for name in table.names()
-        if taxon.is_in(name)
-        for row in table.rows(name)
-    ]
-    return (*(method for _, method in sorted(found, key=lambda one: one[0])), FOOD_SPECIFIC)
+    found = [row for name in table.names() if taxon.is_in(name) for row in table.rows(name)]
+    found.sort(key=lambda row: taxon.rank_distance(row["taxon"]))
+    return (*map(_method, found), FOOD_SPECIFIC)
 
 
 def energy_method(taxon: Taxon) -> EnergyMethod:
