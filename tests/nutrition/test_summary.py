@@ -216,6 +216,19 @@ def test_an_animal_that_leaves_is_summed_up_over_its_days() -> None:
     found = {s.animals[0].id: s for s in summarise(records.diet(files))}
     assert row(found["T2"], "as_fed").value == exact(1200)
     assert all(day.on <= records.ON for day in found["T2"].period)
+    assert row(found["T2"], "as_fed").lowest_week.value == exact(1200)
+
+
+def test_an_animal_that_is_away_on_a_fast_day_is_summed_up_apart() -> None:
+    files = records.small(
+        group=records.group(animals=["{id: T1}", "{id: T2, here_from: 2026-11-26}"]),
+        rota=records.rota(["{morning: roots, afternoon: roots}", "{fast: planned}"]),
+        now=records.sheet(
+            {"roots": ["{food: carrot, amount: 1 g per animal}"]}, start="2026-11-25"
+        ),
+    )
+    found = summarise(records.diet(files))
+    assert [[animal.id for animal in summary.animals] for summary in found] == [["T1"], ["T2"]]
 
 
 def test_nothing_planned_is_nothing_to_sum_up() -> None:

@@ -107,6 +107,20 @@ def test_an_acceptance_that_does_not_fit_releases_nothing(signed: SignOff) -> No
     assert finding.blocks(Severity.MEDIUM)
 
 
+def test_an_acceptance_counts_from_the_day_it_is_signed_to_its_last() -> None:
+    today = replace(SIGNED, on=ON, accepts=(replace(ACCEPTANCE, until=ON),))
+    assert find(judged(), signed=today)[0].accepted is not None
+
+
+def test_of_several_acceptances_the_one_that_ran_longest_is_said_to_have_ended() -> None:
+    signed = [
+        replace(SIGNED, accepts=(replace(ACCEPTANCE, until=date(2026, 11, day)),))
+        for day in (10, 24, 20)
+    ]
+    (finding,) = findings_of([judged()], Acceptances(signed, [VET], ON, {}))
+    assert "it ended on 2026-11-24, 1 day ago" in finding.check.message
+
+
 def test_a_signer_whose_time_is_over_releases_nothing() -> None:
     (finding,) = find(judged(), signer=replace(VET, until=date(2026, 10, 1)))
     assert finding.accepted is None
@@ -115,6 +129,8 @@ def test_a_signer_whose_time_is_over_releases_nothing() -> None:
 def test_an_acceptance_without_animals_or_food_covers_the_rule_for_the_group() -> None:
     wide = replace(SIGNED, accepts=(replace(ACCEPTANCE, food=None, animals=()),))
     assert find(judged(), signed=wide)[0].accepted is not None
+    amount = replace(ACCEPTANCE, food=None, up_to=read_mass("1 g"))  # of nothing named
+    assert find(judged(), signed=replace(SIGNED, accepts=(amount,)))[0].accepted is not None
 
 
 def test_what_guards_honesty_can_never_be_accepted() -> None:
