@@ -111,7 +111,7 @@ class Gauge(Struct, frozen=True, eq=False):
 
     def _content(self, food: Food, ration: Ration) -> Interval:
         """The quantity in one gram of a food."""
-        return self.total(Ration({food: exact(100)}, 1, ration.profiles)) / 100
+        return self.total(Ration({food: exact(100)}, ration.days, ration.profiles)) / 100
 
 
 def gauges(keys: Iterable[str], taxon: Taxon) -> tuple[Gauge, ...]:
@@ -126,9 +126,7 @@ def gauge_keys() -> tuple[str, ...]:
 
 def _gauge(key: str, taxon: Taxon) -> Gauge:
     if key == AS_FED:
-        return Gauge(
-            key, SPECIAL[key], "g", Ration.grams, lambda _: True, lambda _: None, is_bounded=True
-        )
+        return Gauge(key, SPECIAL[key], "g", Ration.grams, lambda _: True, lambda _: None)
     if key == ENERGY:
         return _energy(energy_method(taxon))
     if key == CALCIUM_TO_PHOSPHORUS:
@@ -167,7 +165,7 @@ def _vitamin_a(taxon: Taxon) -> Gauge:
         parts = [
             (
                 grams,
-                micrograms(Ration({food: exact(1000)}, 1, ration.profiles)),
+                micrograms(Ration({food: exact(1000)}, ration.days, ration.profiles)),
                 ration.profiles[food].per_100g("dry_matter") / 100,
             )
             for food, grams in ration.grams_of.items()
@@ -181,7 +179,7 @@ def _vitamin_a(taxon: Taxon) -> Gauge:
         stated = [key for key in _VITAMIN_A_KEYS if profile.states(key)]
         return profile.weakness(stated[0]) if stated else "not stated"
 
-    convention = vitamin_a_of(Ration({}, 1, Profiles()), taxon).convention
+    convention = vitamin_a_of(Ration.joined((), Profiles()), taxon).convention
     return Gauge(
         VITAMIN_A, SPECIAL[VITAMIN_A], "µg", micrograms, states, weakness, density, "µg/kg",
         note=f"{convention}; 1 IU is 0.3 µg of retinol",

@@ -90,6 +90,8 @@ def test_a_weekly_rota_is_laid_out_for_a_week_and_a_week_either_side_of_each_cha
     found = stretches(first, 7, [first + timedelta(days=n) for n in changes], reach)
     assert [((s.first - first).days, s.length) for s in found] == laid_out
     assert [s.cycle for s in found] == [None] * (len(found) - 1) + [7]
+    if reach == 1:  # a day by itself, if nothing longer is looked for
+        assert stretches(first, 7, [first + timedelta(days=n) for n in changes]) == found
 
 
 def test_a_plan_changes_where_something_starts_and_on_the_day_after_it_ends() -> None:

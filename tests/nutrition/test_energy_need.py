@@ -59,7 +59,9 @@ def test_the_unit_written_in_a_formula_is_the_unit_reckoned_with() -> None:
 
 @pytest.mark.parametrize("row", energy_formulas(), ids=lambda row: f"{row.id}-{row.taxon}")
 def test_a_formula_in_words_says_its_units_and_for_whom_it_is(row: EnergyFormula) -> None:
-    words = EnergyNeed(exact(KG), row, 0).described
+    one = EnergyNeed(exact(KG), row, 0)
+    assert (one.measure, one.kind) == (row.measure, row.kind)
+    words = one.described
     powers = row.exponent is not None
     assert (f"mass in {row.mass_unit}" in words) is powers
     assert (f"result in {row.energy_unit}" in words) is powers
@@ -67,6 +69,11 @@ def test_a_formula_in_words_says_its_units_and_for_whom_it_is(row: EnergyFormula
     assert (" kg; " in words) is (row.masses is not None)
     assert row.condition in words
     assert words.endswith(f"; {' '.join((row.source, row.locator)).strip()}, seen: {row.seen}")
+
+
+def test_a_source_is_cited_in_full_and_one_that_is_not_listed_by_its_key() -> None:
+    full = bundled("sources").rows("NRC2003")[0]["citation"]
+    assert citation("NRC2003; Nobody1900") == f"{full}; Nobody1900"
 
 
 def test_grams_and_kilojoules_are_not_kilograms_and_kilocalories() -> None:
