@@ -53,8 +53,8 @@ from dietcheck.nutrition.offers import Occasion, Offer
 from dietcheck.nutrition.plan import Feed, Hole, PlannedDay
 from dietcheck.nutrition.portions import Portion, grams
 from dietcheck.nutrition.rations import Ration
-from dietcheck.nutrition.shares import CLASS_GROUPS, class_share
-from dietcheck.nutrition.treats import TreatLedger, Treats, is_treat, purpose, share_of
+from dietcheck.nutrition.shares import CLASS_GROUPS, class_share, share_of
+from dietcheck.nutrition.treats import TreatLedger, Treats, is_treat, purpose
 from dietcheck.outside.packages import files
 from dietcheck.quantities import (
     UNKNOWN,

@@ -85,14 +85,14 @@ def treat_changes(collection: Collection, group: str) -> Iterator[date]:
 
 
 def stretches(
-    first: date, cycle: int, changes: Iterable[date], reach: int = 0
+    first: date, cycle: int, changes: Iterable[date], reach: int = 1
 ) -> tuple[Stretch, ...]:
     """The days to judge: one cycle from `first`, and a cycle either side of each later change.
 
-    With a `reach` as many more days are laid out as it takes for every run of that many days, from
-    every day of the cycle, to lie in one of the stretches.
+    As many more days are laid out as it takes for every run of `reach` days, from every day of the
+    cycle, to lie in one of the stretches.
     """
-    around = cycle + max(reach - 1, 0)
+    around = cycle + reach - 1
     latest = first + timedelta(days=HORIZON_DAYS)
     spans = [(first, first + timedelta(days=around))]
     for change in sorted({c for c in changes if first < c <= latest}):
@@ -100,7 +100,7 @@ def stretches(
         end = change + timedelta(days=around)
         last_start, last_end = spans[-1]
         if start <= last_end:
-            spans[-1] = (last_start, max(last_end, end))
+            spans[-1] = (last_start, end)
         else:
             spans.append((start, end))
     last = len(spans) - 1

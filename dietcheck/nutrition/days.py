@@ -111,7 +111,7 @@ class JudgedDays:
             self._wider[days, past] = laid_out
         return self._wider[days, past]
 
-    def _lay_out(self, reach: int = 0) -> LaidOut:
+    def _lay_out(self, reach: int = 1) -> LaidOut:
         collection, group = self._collection, self._group
         rotas = collection.rotas.get(group, ())
         first = present_cycle(rotas, collection.rota_on(group, self._on), self._on)
@@ -132,8 +132,7 @@ class JudgedDays:
     def _with_past(
         self, stretch: Stretch, planned: tuple[PlannedDay, ...], days: int
     ) -> tuple[Stretch, tuple[PlannedDay, ...]]:
-        gone_by = max((self._on - stretch.first).days, 0)
-        before = self.days_before(days - 1 - gone_by)
+        before = self.days_before(days - 1 - (self._on - stretch.first).days)
         longer = replace(
             stretch,
             first=stretch.first - timedelta(days=len(before)),

@@ -23,7 +23,9 @@ from dietcheck.tables.taxa import Taxon
 _0 = Decimal(0)
 ONE = exact(1)
 # µg of retinol in one IU of vitamin A: NRC2003 p.113, and column per_iu of the nutrient table.
-RETINOL_PER_IU = nutrients()["retinol"].per_iu or Decimal("0.3")
+_PER_IU = nutrients()["retinol"].per_iu
+assert _PER_IU is not None
+RETINOL_PER_IU: Decimal = _PER_IU
 # µg of the least active carotenoids in 1 µg of activity by the convention for people, by which the
 # food table was checked when it was made; beta-carotene takes 12.
 CAROTENOID_PER_RAE = 24
@@ -42,7 +44,7 @@ def stated_share(ration: Ration, key: str, of: str | None = "dry_matter") -> Int
     """
     known = [(food, ONE) for food in ration.grams_of if ration.profiles[food].states(key)]
     found = ration.share(known, of)
-    return Interval(min(found.low, Decimal(1)), min(found.high, Decimal(1)))
+    return Interval(found.low, min(found.high, Decimal(1)))
 
 
 def per_kg_fish(ration: Ration, key: str) -> Interval:
@@ -114,15 +116,10 @@ def _activity(profile: Profile, factor: Interval | None) -> Interval:
 @lru_cache(256)
 def _carotene_factor(taxon: Taxon) -> tuple[Interval | None, str]:
     table = bundled("vitamin_a")
-    found = [
-        (taxon.rank_distance(name), row)
-        for name in table.names()
-        if taxon.is_in(name)
-        for row in table.rows(name)
-    ]
+    found = [row for name in table.names() if taxon.is_in(name) for row in table.rows(name)]
     if not found:
         return None, ""
-    _, row = min(found, key=lambda one: one[0])
+    row = min(found, key=lambda row: taxon.rank_distance(row["taxon"]))
     factor = exact(row["retinol"]) / exact(row["beta_carotene"])
     return factor, f"{row['source']} {row['locator']}"
 

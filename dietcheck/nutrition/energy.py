@@ -81,13 +81,9 @@ MODIFIED_ATWATER = EnergyMethod(
 def energy_methods(taxon: Taxon) -> tuple[EnergyMethod, ...]:
     """Every method a source gives for a taxon, the most specific first, food-specific last."""
     table = bundled("fuel_values")
-    found = [
-        (taxon.rank_distance(name), _method(row))
-        for name in table.names()
-        if taxon.is_in(name)
-        for row in table.rows(name)
-    ]
-    return (*(method for _, method in sorted(found, key=lambda one: one[0])), FOOD_SPECIFIC)
+    found = [row for name in table.names() if taxon.is_in(name) for row in table.rows(name)]
+    found.sort(key=lambda row: taxon.rank_distance(row["taxon"]))
+    return (*map(_method, found), FOOD_SPECIFIC)
 
 
 def energy_method(taxon: Taxon) -> EnergyMethod:
@@ -176,18 +172,22 @@ def _work_out(profile: Profile, method: EnergyMethod) -> Interval:
 
 def _takes_printed(profile: Profile, method: EnergyMethod) -> bool:
     """Whether the energy printed for the food is the figure: a label's own, or all there is."""
-    if not profile.states("energy"):
-        return False
     declared = profile.food.declared
-    if method.factors is None or "energy" in declared or "energy_kj" in declared:
-        return True
-    return not _is_known(profile)
+    return profile.states("energy") and (
+        method.factors is None
+        or "energy" in declared
+        or "energy_kj" in declared
+        or not _is_known(profile)
+    )
 
 
 def _is_known(profile: Profile) -> bool:
-    if not (profile.states("protein") and profile.states("fat")):
-        return False
-    return profile.states("carbohydrate") or (profile.states("water") and profile.states("ash"))
+    by_difference = profile.states("water") and profile.states("ash")
+    return (
+        profile.states("protein")
+        and profile.states("fat")
+        and (profile.states("carbohydrate") or by_difference)
+    )
 
 
 def _by_factors(profile: Profile, factors: Factors, fermented: Decimal = _0) -> Interval:
@@ -203,7 +203,7 @@ def _by_factors(profile: Profile, factors: Factors, fermented: Decimal = _0) -> 
         left = profile.per_100g("dry_matter") - profile.per_100g("ash")
         shared = (left - Interval(least_fibre, most_fibre)) * of_carbohydrate
         other = shared + protein * (of_protein - of_carbohydrate) + fat * (of_fat - of_carbohydrate)
-        found = _narrowed(found, other.clamp_low())
+        found = narrowed(found, other.clamp_low())
     if fermented:
         # How much of the fibre is fermented is not known: nothing to all of it.
         found = found + Interval(_0, most_fibre) * fermented
@@ -228,10 +228,10 @@ def _less(carbohydrate: Interval, least: Decimal, most: Decimal) -> Interval:
     low = max(carbohydrate.low - most, _0)
     high = max(carbohydrate.high - least, _0)
     best = carbohydrate.best
-    return Interval(low, high, None if best is None else min(max(best - most, low), high))
+    return Interval(low, high, None if best is None else max(best - most, low))
 
 
-def _narrowed(one: Interval, other: Interval) -> Interval:
+def narrowed(one: Interval, other: Interval) -> Interval:
     """What two sound ranges of one figure leave; the first if rounding parts them."""
     low, high = max(one.low, other.low), min(one.high, other.high)
     if low > high:

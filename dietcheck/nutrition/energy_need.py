@@ -137,11 +137,11 @@ def need_span(needs: Iterable[EnergyNeed], measure: Measure) -> Interval | None:
     taxon has no other.
     """
     of_measure = [need for need in needs if need.measure == measure]
-    nearest = min((need.distance for need in of_measure), default=0)
+    if not of_measure:
+        return None
+    nearest = min(need.distance for need in of_measure)
     near = [need for need in of_measure if need.distance == nearest]
     spans = [n.per_day for n in near if not n.row.condition] or [n.per_day for n in near]
-    if not spans:
-        return None
     found = spans[0]
     for span in spans[1:]:
         found = found.hull(span)

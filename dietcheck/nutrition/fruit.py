@@ -16,11 +16,10 @@ PRESERVE = ("sweetener", "preserve")  # class and form of jam in the bundled tab
 
 def is_fruit(food: Food) -> bool:
     """Whether the food as a whole is cultivated fruit in any form."""
-    if food.wild:
-        return False
     # A food borrowed from a fruit's row stays a fruit, whatever class the list gives it.
     classes = {food.food_class, food.row.food_class if food.row else ""}
-    return not FRUIT.isdisjoint(classes) or (food.food_class, food.form) == PRESERVE
+    of_class = not FRUIT.isdisjoint(classes) or (food.food_class, food.form) == PRESERVE
+    return of_class and not food.wild
 
 
 def fruit_share(food: Food) -> Interval:

@@ -22,6 +22,7 @@ from dietcheck.nutrition.energy import (
     energy_weakness,
 )
 from dietcheck.nutrition.rations import Ration
+from dietcheck.nutrition.shares import share_of
 from dietcheck.quantities import Interval, exact, ratio, total
 from dietcheck.tables.nutrients import nutrients
 from dietcheck.tables.taxa import Taxon
@@ -51,7 +52,6 @@ _BOUNDED = WITHIN_CARBOHYDRATE | {"water", "dry_matter", "carbohydrate", "nfe"}
 _VITAMIN_A_KEYS = ("vitamin_a_rae", "vitamin_a", "retinol")
 _FUELS = ("protein", "fat", "carbohydrate")
 _HUNDRED = Decimal(100)
-ONE = exact(1)
 
 
 class Gauge(Struct, frozen=True, eq=False):
@@ -86,9 +86,9 @@ class Gauge(Struct, frozen=True, eq=False):
             for food, grams in ration.grams_of.items()
         }
         stating = {food for food in dry if self.states(ration.profiles[food])}
-        if not stating or len(stating) == len(dry):  # even if the dry matter itself is not known
-            return ONE if stating or not dry else exact(0)
-        return _share(
+        if len(stating) == len(dry):  # even if the dry matter itself is not known
+            return exact(1)
+        return share_of(
             total(grams for food, grams in dry.items() if food in stating),
             total(grams for food, grams in dry.items() if food not in stating),
         )
@@ -106,12 +106,12 @@ class Gauge(Struct, frozen=True, eq=False):
         found = []
         for food, amount in amounts.items():
             rest = total(other for others, other in amounts.items() if others is not food)
-            found.append((food, ration.per_day(amount), _share(amount, rest)))
+            found.append((food, ration.per_day(amount), share_of(amount, rest)))
         return sorted(found, key=lambda part: (-part[1].high, -part[1].low, part[0].id))
 
     def _content(self, food: Food, ration: Ration) -> Interval:
         """The quantity in one gram of a food."""
-        return self.total(Ration({food: exact(100)}, 1, ration.profiles)) / 100
+        return self.total(Ration({food: exact(100)}, ration.days, ration.profiles)) / 100
 
 
 def gauges(keys: Iterable[str], taxon: Taxon) -> tuple[Gauge, ...]:
@@ -126,9 +126,7 @@ def gauge_keys() -> tuple[str, ...]:
 
 def _gauge(key: str, taxon: Taxon) -> Gauge:
     if key == AS_FED:
-        return Gauge(
-            key, SPECIAL[key], "g", Ration.grams, lambda _: True, lambda _: None, is_bounded=True
-        )
+        return Gauge(key, SPECIAL[key], "g", Ration.grams, lambda _: True, lambda _: None)
     if key == ENERGY:
         return _energy(energy_method(taxon))
     if key == CALCIUM_TO_PHOSPHORUS:
@@ -167,7 +165,7 @@ def _vitamin_a(taxon: Taxon) -> Gauge:
         parts = [
             (
                 grams,
-                micrograms(Ration({food: exact(1000)}, 1, ration.profiles)),
+                micrograms(Ration({food: exact(1000)}, ration.days, ration.profiles)),
                 ration.profiles[food].per_100g("dry_matter") / 100,
             )
             for food, grams in ration.grams_of.items()
@@ -181,7 +179,7 @@ def _vitamin_a(taxon: Taxon) -> Gauge:
         stated = [key for key in _VITAMIN_A_KEYS if profile.states(key)]
         return profile.weakness(stated[0]) if stated else "not stated"
 
-    convention = vitamin_a_of(Ration({}, 1, Profiles()), taxon).convention
+    convention = vitamin_a_of(Ration.joined((), Profiles()), taxon).convention
     return Gauge(
         VITAMIN_A, SPECIAL[VITAMIN_A], "µg", micrograms, states, weakness, density, "µg/kg",
         note=f"{convention}; 1 IU is 0.3 µg of retinol",
@@ -215,23 +213,3 @@ def _nutrient(key: str) -> Gauge:
         is_bounded=key in _BOUNDED,
         note=nutrient.note,
     )
-
-
-def _share(part: Interval, rest: Interval) -> Interval:
-    """What one amount is of itself and the rest, 0 to 1; the amount is the same above and below."""
-    best = None
-    if part.best is not None and rest.best is not None and part.best + rest.best:
-        best = (exact(part.best) / (exact(part.best) + rest.best)).best
-    low = _over(part.low, rest.high, Decimal(0)).low
-    high = _over(part.high, rest.low, Decimal(1) if rest.low == 0 else Decimal(0)).high
-    return Interval(low, high, best if best is not None and low <= best <= high else None)
-
-
-def _over(part: Decimal, rest: Decimal, empty: Decimal) -> Interval:
-    if not part:
-        return exact(Decimal(0) if rest else empty)
-    if not part.is_finite():
-        return ONE
-    if not rest.is_finite():
-        return exact(0)
-    return exact(part) / (exact(part) + rest)

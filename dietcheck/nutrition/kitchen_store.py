@@ -14,7 +14,7 @@ from msgspec import Struct, field
 from dietcheck.collection.animals import Group
 from dietcheck.collection.foods import Food
 from dietcheck.nutrition.kitchen import Bar, Dish, GroupDay, Kitchen, rounded_up
-from dietcheck.quantities import UNKNOWN, ZERO, Dimension, Interval, exact
+from dietcheck.quantities import ZERO, Dimension, Interval, exact
 
 
 class Waste(Struct, frozen=True):
@@ -177,12 +177,11 @@ def waste_of(food: Food) -> Waste | None:
 
 
 def before_waste(food: Food, prepared: Interval) -> Interval:
-    """Raw grams that leave so many prepared."""
+    """Raw grams that leave so many prepared; nobody knows how many where nothing is left."""
     waste = waste_of(food)
     if waste is None or prepared.high == 0:
         return prepared
-    left = (exact(1) - waste.share).clamp_low(0)
-    return prepared / left if left.high > 0 else UNKNOWN
+    return prepared / (exact(1) - waste.share)
 
 
 def order(days: Iterable[KitchenDay]) -> tuple[Wanted, ...]:

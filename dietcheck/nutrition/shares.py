@@ -64,13 +64,25 @@ def class_share(
         outside = outside + grams * without
         open_ = open_ + grams * either
         parts.append((grams, within, without, either))
-    best = _best(inside, outside, open_)
+    best = None if open_.high else _best(inside, outside)
     found = Interval(_least(inside, outside + open_), _most(inside + open_, outside))
     if any(_is_both(*split) for _, *split in parts):
         found = _narrowed(found, parts)
     if best is None or not found.low <= best <= found.high:
         return found
     return Interval(found.low, found.high, best)
+
+
+def share_of(part: Interval, rest: Interval) -> Interval:
+    """What a part makes of itself and the rest together, 0 to 1: the exact range.
+
+    More of the part or less of the rest can only raise it, so the ends are at the ends. Where the
+    part is nothing it has no share, even in nothing.
+    """
+    if not part.high:
+        return ZERO
+    low, high, best = _least(part, rest), _most(part, rest), _best(part, rest)
+    return Interval(low, high, None if best is None else min(max(best, low), high))
 
 
 def is_of_known_class(food: Food) -> bool:
@@ -104,7 +116,7 @@ def _content(food: Food, of: str | EnergyMethod | None, profiles: Profiles) -> I
 
 def _is_both(within: Interval, without: Interval, either: Interval) -> bool:
     """Whether a food is partly in and partly out, so that one amount moves both."""
-    return sum(1 for one in (within, without, either) if one.high) > 1
+    return len([one for one in (within, without, either) if one.high]) > 1
 
 
 def _narrowed(
@@ -132,7 +144,7 @@ def _most(part: Interval, rest: Interval) -> Decimal:
     return (exact(part.high) / (exact(part.high) + rest.low)).high
 
 
-def _best(inside: Interval, outside: Interval, open_: Interval) -> Decimal | None:
-    if inside.best is None or outside.best is None or open_.high:
+def _best(part: Interval, rest: Interval) -> Decimal | None:
+    if part.best is None or rest.best is None:
         return None
-    return (exact(inside.best) / (exact(inside.best) + outside.best)).best
+    return (exact(part.best) / (exact(part.best) + rest.best)).best

@@ -7,7 +7,6 @@ medicine. Everything else is the rest of the ration.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
-from decimal import Decimal
 
 from msgspec import Struct
 
@@ -19,7 +18,6 @@ from dietcheck.nutrition.offers import Occasion
 from dietcheck.nutrition.plan import PlannedDay
 from dietcheck.nutrition.portions import Portion
 from dietcheck.nutrition.rations import Ration
-from dietcheck.quantities import Interval, exact
 
 Giving = tuple[Occasion, Portion]
 
@@ -102,22 +100,3 @@ class TreatLedger:
                 Ration.of_portions(rest, 1, profiles),
             )
         return self._days[key]
-
-
-def share_of(part: Interval, rest: Interval) -> Interval:
-    """What a part makes of itself and the rest together, 0 to 1: the exact range.
-
-    More of the part or less of the rest can only raise it, so the ends are at the ends.
-    """
-    if not part.high:
-        return exact(0)
-    low = Decimal(0)
-    if part.low and rest.high.is_finite():
-        low = (exact(part.low) / (exact(part.low) + rest.high)).low
-    high = Decimal(1)
-    if part.high.is_finite() and rest.low > 0:
-        high = (exact(part.high) / (exact(part.high) + rest.low)).high
-    if part.best is None or rest.best is None or not part.best + rest.best:
-        return Interval(low, high)
-    best = (exact(part.best) / (exact(part.best) + rest.best)).low
-    return Interval(low, high, min(max(best, low), high))

@@ -13,7 +13,8 @@ from dietcheck.collection.foods import Food
 from dietcheck.nutrition.diet import Diet
 from dietcheck.nutrition.energy import energy_method, energy_of, energy_per_100g
 from dietcheck.nutrition.plan import PlannedDay
-from dietcheck.nutrition.treats import TreatLedger, share_of
+from dietcheck.nutrition.shares import share_of
+from dietcheck.nutrition.treats import TreatLedger
 from dietcheck.quantities import Interval, exact
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.report import Report

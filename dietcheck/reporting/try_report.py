@@ -19,7 +19,8 @@ from dietcheck.nutrition.energy import energy_method, energy_of
 from dietcheck.nutrition.fruit import fruit_share
 from dietcheck.nutrition.plan import PlannedDay
 from dietcheck.nutrition.portions import Portion
-from dietcheck.nutrition.treats import TreatLedger, is_treat, share_of
+from dietcheck.nutrition.shares import share_of
+from dietcheck.nutrition.treats import TreatLedger, is_treat
 from dietcheck.quantities import Interval, exact, total
 from dietcheck.reporting.try_answers import (
     ASKED,

@@ -18,7 +18,7 @@ from dietcheck.collection.settings import Acceptance, Signer, SignOff
 from dietcheck.history.covered import moved, not_held
 from dietcheck.history.signed import allowed
 from dietcheck.nutrition.diet import Diet
-from dietcheck.quantities import format_interval
+from dietcheck.quantities import Interval, format_interval
 from dietcheck.screening.checks import Check, Severity
 
 VET = "vet"
@@ -89,19 +89,17 @@ class Acceptances:
             yield "only a vet can accept what is high"
         if self._collection is not None:
             yield from moved(self._collection, sign_off, one, self._on)
-        if not self._within(one, check):
-            most = format_interval(one.up_to, "g") if one.up_to else "that"
-            yield f"more of it is offered in a day than {most}"
+        if one.up_to is not None and not self._within(one, one.up_to, check):
+            yield f"more of it is offered in a day than {format_interval(one.up_to, 'g')}"
 
-    def _within(self, acceptance: Acceptance, check: Check) -> bool:
+    def _within(self, acceptance: Acceptance, most: Interval, check: Check) -> bool:
         """Whether no animal of the finding is offered more of the food than was accepted."""
-        if acceptance.up_to is None or acceptance.food is None:
+        if acceptance.food is None:
             return True
         diet = self._diets[acceptance.group]
         animals = [a for a in diet.animals if not check.animals or a.id in check.animals]
         return all(
-            diet.most_in_a_day(animal, acceptance.food).high <= acceptance.up_to.low
-            for animal in animals
+            diet.most_in_a_day(animal, acceptance.food).high <= most.low for animal in animals
         )
 
 

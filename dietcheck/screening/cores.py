@@ -63,7 +63,7 @@ class _Helper:
         self._parts = parts
         self._pipe, theirs = os.pipe()
         self._process = os.fork()
-        if not self._process:
+        if not self._process:  # pragma: no cover, as the fork tells nobody what it ran
             _work(work, parts, theirs)
         os.close(theirs)
 
@@ -82,7 +82,9 @@ class _Helper:
             os.waitpid(self._process, 0)
 
 
-def _work(work: Callable[[Any], Any], parts: Sequence[Any], pipe: int) -> None:
+def _work(  # pragma: no cover
+    work: Callable[[Any], Any], parts: Sequence[Any], pipe: int
+) -> None:
     """The fork's whole life. It never returns into the program that it was forked from."""
     status = 1
     try:

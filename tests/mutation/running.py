@@ -69,12 +69,17 @@ class Reach:
         direct = found or lines.get(mutant.statement_line, none)
         # What is kept (a cached answer, a table read with its module) is run by the first test
         # that needs it and used by others: any that uses the module may tell.
-        found = direct.union(*lines.values())
         path = PurePosixPath(mutant.file)
+        found = direct.union(*lines.values()) or frozenset(
+            test  # of a file that holds nothing but definitions: those of its package
+            for test in self.breadth
+            if PurePosixPath(test.partition("::")[0]).parent.name == path.parent.name
+        )
         names = {f"test_{path.stem}.py", f"test_{path.parent.name}.py"}
 
-        def nearness(test: str) -> tuple[bool, int, str]:
+        def nearness(test: str) -> tuple[bool, bool, int, str]:
             return (
+                test not in direct,
                 PurePosixPath(test.partition("::")[0]).name not in names,
                 self.breadth[test],
                 test,

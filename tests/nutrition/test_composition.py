@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 
 from dietcheck.nutrition.composition import Profile, Profiles
-from dietcheck.nutrition.energy import _narrowed
 from dietcheck.quantities import UNKNOWN, Interval, exact
 from tests import records
 
@@ -55,6 +54,75 @@ def test_undeclared_sugars_lie_between_nothing_and_the_carbohydrate_that_is_not_
     assert feed.per_100g("energy") == UNKNOWN
 
 
+WATER = "moisture: 10 %"
+
+
+@pytest.mark.parametrize(
+    ("label", "nutrient", "low", "high"),
+    [
+        (f"{WATER}, sugars: 5 %", "glucose", "0", "5"),
+        (f"{WATER}, sugars: 5 %, starch: 20 %", "nsc", "25", "90"),
+        (f"{WATER}, glucose: 3 %, fructose: 4 %", "sugars", "7", "90"),
+        (f"{WATER}, fibre: 20 %", "sugars", "0", "70"),
+        (f"{WATER}, fibre: '20 to 30 %'", "starch", "0", "70"),
+        (f"{WATER}, crude_fibre: 20 %", "starch", "0", "70"),
+        ("moisture: 95 %, fibre: 20 %", "sugars", "0", "0"),  # a label that contradicts itself
+        (f"{WATER}, ash: '5 to 8 %'", "carbohydrate", "0", "85"),
+        (f"{WATER}, ash: 5 %, crude_fat: 15 %, crude_protein: '20 to 30 %', crude_fibre: 12 %",
+         "nfe", "28", "38"),  # 100 - 10 - 5 - 15 - 20 - 12, and ten less
+        ("nfe: 40 %, crude_fibre: 8 %", "carbohydrate", "48", "48"),
+        (WATER, "calcium", "0", "90000"),  # mg
+        (WATER, "vitamin_d", "0", "90000000"),  # µg
+        ("sugars: 5 %", "water", "0", "100"),
+        ("sugars: 5 %", "dry_matter", "0", "100"),
+        ("sugars: 5 %", "carbohydrate", "0", "100"),
+        ("sugars: 5 %", "nfe", "0", "100"),
+        ("energy: 3 kcal/g", "energy_kj", "1255.2", "1255.2"),  # × 4.184
+        ("energy_kj: 8.368 kJ/g", "energy", "200", "200"),
+    ],
+)  # fmt: skip
+def test_what_a_label_says_bounds_what_it_does_not_say(
+    label: str, nutrient: str, low: str, high: str
+) -> None:
+    found = profile(f"{{label: {{basis: as fed, {label}}}}}").per_100g(nutrient)
+    assert (found.low, found.high) == (Decimal(low), Decimal(high))
+
+
+def test_a_row_on_dry_matter_may_be_any_part_of_it_where_the_water_is_not_known() -> None:
+    """The feed table's whole mice: calcium 1.2 to 2.3 % of dry matter, no water."""
+    assert profile("{same_as: prey-mouse-minerals}").per_100g("calcium") == Interval(0, 2300)
+
+
+@pytest.mark.parametrize(
+    ("entry", "nutrient", "why"),
+    [
+        ("same_as: globe-artichoke", "sugars", "imputed"),
+        ("same_as: asparagus", "water", "mixed or label"),
+        ("same_as: asparagus", "dry_matter", "mixed or label"),
+        ("same_as: invert-house-cricket-adult-finke-cap", "calcium", "from memory"),
+        ("same_as: alfalfa-sprouts", "protein", None),
+        ("same_as: alfalfa-sprouts", "starch", "not stated"),
+        ("same_as: prey-20-items-kerr", "protein", None),
+        ("label: {basis: as fed, sugars: 5 %}", "sugars", None),
+        ("label: {basis: as fed, energy: 3 kcal/g}", "energy_kj", None),
+        ("label: {basis: as fed, dry_matter: '>= 80 %'}", "water",
+         "printed as a minimum or a maximum"),
+        ("mix: {carrot: 100 %}", "sugars", None),
+    ],
+)  # fmt: skip
+def test_why_a_figure_is_weak(entry: str, nutrient: str, why: str | None) -> None:
+    assert profile(f"{{{entry}}}").weakness(nutrient) == why
+
+
+@pytest.mark.parametrize(
+    ("part", "states"), [("same_as: apple", True), (f"label: {{basis: as fed, {WATER}}}", False)]
+)
+def test_a_mix_states_what_all_its_parts_state(part: str, *, states: bool) -> None:
+    mixed = profile("{mix: {carrot: 50 %, other: 50 %}}", other=f"{{{part}}}")
+    assert mixed.states("sugars") is states
+    assert mixed.states("dry_matter")
+
+
 def test_an_analysis_on_dry_matter_is_turned_into_as_fed() -> None:
     """Invented: 80 % water, sugars 10 % of dry matter: 2 g in 100 g as fed."""
     wet = profile("{analysis: {basis: dry matter, moisture: 80 %, sugars: 10 %}}")
@@ -67,12 +135,23 @@ def test_dry_matter_may_be_declared_instead_of_moisture() -> None:
     assert dry.weakness("dry_matter") is None
 
 
-def test_an_estimate_gives_a_best_value_and_leaves_the_range() -> None:
-    """Invented supplier's letter: about 5 % sugars."""
-    feed = profile(
-        "{label: {basis: as fed, moisture: 10 %}, estimate: {sugars: about 5 %, evidence: letter}}"
-    )
-    assert feed.per_100g("sugars") == Interval(0, 90, 5)
+@pytest.mark.parametrize(
+    ("label", "estimate", "figure"),
+    [
+        ("moisture: 10 %", "sugars: about 5 %", Interval(0, 90, 5)),
+        ("moisture: 10 %", "protein: about 90 %", Interval(0, 90, 90)),
+        ("sugars: 5 to 10 %", "sugars: about 5 %", Interval(5, 10, 5)),
+        ("sugars: 5 to 10 %", "sugars: about 10 %", Interval(5, 10, 10)),
+        ("sugars: 5 to 10 %", "sugars: about 11 %", Interval(5, 10)),
+        ("sugars: 5 %", "sugars: about 6 %", exact(5)),
+    ],
+)
+def test_an_estimate_gives_a_best_value_and_leaves_the_range(
+    label: str, estimate: str, figure: Interval
+) -> None:
+    """Invented supplier's letter."""
+    food = f"{{label: {{basis: as fed, {label}}}, estimate: {{{estimate}, evidence: letter}}}}"
+    assert profile(food).per_100g(estimate.partition(":")[0]) == figure
 
 
 def test_an_estimate_outside_the_possible_range_is_not_believed() -> None:
@@ -128,9 +207,3 @@ def test_carbohydrate_is_what_is_free_of_nitrogen_and_the_crude_fibre() -> None:
     """So the proximate analysis divides it: nitrogen-free extract and crude fibre together."""
     found = profile("{label: {basis: as fed, nfe: 40 %, crude_fibre: 8 %, moisture: 10 %}}")
     assert found.per_100g("carbohydrate") == exact(48)
-
-
-def test_one_figure_told_twice_narrows_to_what_both_allow() -> None:
-    wide, low = Interval(Decimal(1), Decimal(4)), Interval(Decimal(0), Decimal(2))
-    assert _narrowed(wide, low) == Interval(Decimal(1), Decimal(2))
-    assert _narrowed(exact(1), exact(2)) == exact(1)

@@ -45,6 +45,9 @@ COLLECTION = records.linked(
             odd="{mix: {hay: 50 %, nobody-said: 50 %}}",
             tablet="{class: supplement, label: {basis: as fed, thiamin: 100 mg/g,"
             " vitamin_e_iu: 400 IU/g}}",
+            herring_ball="{mix: {fish: 80 %, tablet: 20 %}}",
+            stalks="{same_as: broccoli-stalks}",
+            mouse="{same_as: prey-cotton-mouse}",
             drops="{class: supplement, label: {basis: as fed, vitamin_a: 1000 IU/g}}",
         )
     )
@@ -194,6 +197,7 @@ def test_how_much_of_a_diet_has_a_known_figure() -> None:
     assert stated_share(both, "ndf") == exact(0)
     assert stated_share(both, "calcium", None) == exact("0.5")
     assert stated_share(ration({"muesli": 100}), "calcium", None) == exact(0)
+    assert stated_share(ration({}), "calcium") == Interval(0, 1)
 
 
 def test_vitamins_per_kilogram_of_fish() -> None:
@@ -203,6 +207,8 @@ def test_vitamins_per_kilogram_of_fish() -> None:
     assert added_per_kg_fish(given_, "thiamin") == exact(25)
     assert added_per_kg_fish(given_, "vitamin_e_iu") == exact(100)
     assert per_kg_fish(given_, "thiamin") == exact("25.92")
+    # 500 g of a ball: 400 g of herring and 100 g of tablets
+    assert added_per_kg_fish(ration({"herring-ball": 500}), "thiamin") == exact(25_000)
 
 
 def test_without_fish_there_is_no_figure_per_fish() -> None:
@@ -210,9 +216,11 @@ def test_without_fish_there_is_no_figure_per_fish() -> None:
 
 
 def test_a_food_of_no_class_may_be_fish_or_tablet() -> None:
-    unsure = added_per_kg_fish(ration({"fish": 400, "nobody-said": 100}), "thiamin")
-    assert unsure.low == 0
-    assert not unsure.is_exact
+    """At most all 90 g of its dry matter are thiamin, and then it is no fish; else it is 100 g
+    more of fish with none: 4 × 0.092 mg in half a kilogram."""
+    unsure = ration({"fish": 400, "nobody-said": 100})
+    assert added_per_kg_fish(unsure, "thiamin") == Interval(0, 225_000)
+    assert per_kg_fish(unsure, "thiamin").low == Decimal("0.736")
 
 
 def test_vitamin_a_for_most_taxa_is_the_human_convention_by_name() -> None:
@@ -242,9 +250,34 @@ def test_guinea_pigs_have_a_factor_of_their_own() -> None:
     assert figure.micrograms.high < high + 30  # cryptoxanthin
 
 
+@pytest.mark.parametrize(
+    ("food", "least", "most"),
+    [
+        # SR28: 20 µg RAE by the factors for people, so at most 24 times as much carotene
+        ("stalks", "0", "113.142857"),
+        ("mouse", "225.176220", "225.176220"),  # the feed table's 750.5874 IU, at 0.3 µg
+    ],
+)
+def test_carotene_that_is_not_told_apart_may_be_worth_nothing_or_all_to_a_guinea_pig(
+    food: str, least: str, most: str
+) -> None:
+    pig = find_taxon("Cavia porcellus")
+    figure = vitamin_a_of(ration({food: 100}), pig).micrograms
+    assert abs(figure.low - Decimal(least)) < Decimal("1e-6")
+    assert abs(figure.high - Decimal(most)) < Decimal("1e-6")
+
+
+@pytest.mark.parametrize("species", ["Cavia porcellus", "Tapirus terrestris"])
+def test_a_mix_has_the_vitamin_a_of_its_parts(species: str) -> None:
+    taxon = find_taxon(species)
+    mixed = vitamin_a_of(ration({"salad": 100}), taxon).micrograms
+    assert mixed == vitamin_a_of(ration({"carrot": 60, "apple": 40}), taxon).micrograms
+
+
 def test_a_food_named_by_nobody_is_unknown_in_everything_derived() -> None:
     nowhere = Food(id="ghost", name="ghost", place=FOODS["carrot"].place, known=False)
     alone = Ration({nowhere: exact(100)}, 1, Profiles())
     assert class_share(alone, "fruit") == Interval(0, 1)
+    assert alone.weak_inputs("sugars") == [(nowhere, "the food is on no list")]
     assert not vitamin_a_of(alone).micrograms.is_exact
     assert not calcium_to_phosphorus(alone).is_exact

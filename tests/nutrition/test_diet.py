@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import hypothesis.strategies as st
+import pytest
 from hypothesis import given, settings
 
 from dietcheck.nutrition.diet import Diet, diets_of
-from dietcheck.quantities import exact
+from dietcheck.quantities import Interval, exact
 from tests import records
 
 
@@ -79,23 +80,6 @@ def test_a_treat_counts_once_and_only_on_its_day() -> None:
     assert totals == [2400, 2400, 2450, 2450]
 
 
-def test_holes_are_seen() -> None:
-    assert hole_kinds(records.diet(records.small(rota=records.rota(["{morning: roots}"] * 2)))) == {
-        "empty feed"
-    }
-    odd = ["{morning: rootz, afternoon: no feed, evening: roots}", "{fast: planned}"]
-    assert hole_kinds(records.diet(records.small(rota=records.rota(odd)))) == {
-        "unknown meal",
-        "unknown feed",
-    }
-    ended = records.small(
-        sheet=records.sheet(
-            {"roots": ["{food: carrot, amount: 1 g per animal}"]}, more="until: 2026-11-20"
-        )
-    )
-    assert hole_kinds(records.diet(ended)) == {"no sheet"}
-
-
 def test_a_rota_that_ends_leaves_days_without_one() -> None:
     files = records.small(
         rota=records.rota(["{morning: roots, afternoon: roots}"] * 2, more="until: 2026-11-30")
@@ -130,6 +114,69 @@ def test_food_of_a_shared_enclosure_and_of_a_named_neighbour_is_in_reach() -> No
     assert [o.line.food.id for o in diets["rhea"].reachable()] == ["carrot"]
     assert [o.line.food.id for o in diets["wallaby"].reachable()] == ["carrot"]
     assert diets["tapir"].reachable() == ()
+
+
+@pytest.mark.parametrize("afternoon", ["more", "[more, roots]", "both"])
+def test_what_is_for_one_animal_is_in_its_sums_alone(afternoon: str) -> None:
+    """Everybody's roots in the morning, and in the afternoon 90 g for the second alone."""
+    files = records.small(
+        group=records.group(animals=["{id: T1}", "{id: T2}"]),
+        sheet=records.sheet(
+            {
+                "roots": ["{food: carrot, amount: 600 g per animal}"],
+                "more": ["{food: carrot, amount: 90 g per animal, for: [T2]}"],
+                "both": [
+                    "{food: carrot, amount: 600 g per animal}",
+                    "{food: carrot, amount: 90 g per animal, for: [T2]}",
+                ],
+            }
+        ),
+        rota=records.rota([f"{{morning: roots, afternoon: {afternoon}}}"] * 2),
+    )
+    diet = records.diet(files)
+    shared = 600 if afternoon == "more" else 1200
+    for animal, grams in zip(diet.animals, (shared, shared + 90), strict=True):
+        assert diet.day_ration(animal, diet.days[0]).grams() == exact(grams)
+        (rota,) = diet.rotas(animal)
+        assert rota.ration.grams() == exact(2 * grams)
+
+
+def test_what_a_group_leaves_to_a_neighbour_whose_food_it_reaches_is_no_food_of_others() -> None:
+    """Tapirs leave carrot to the rheas beside them, and the goats of the hill to both."""
+    files = records.small(
+        foods=records.foods(
+            carrot="{same_as: carrot}", kale="{same_as: kale}", apple="{same_as: apple}"
+        ),
+        sheet=records.sheet(
+            {"roots": ["{food: carrot, amount: 600 g per animal}"]},
+            more="leftovers: [{to: rhea, foods: [carrot]}]",
+        ),
+        rhea=records.group("rhea", "Rhea americana", ["{id: R1}"]),
+        rhea_sheet=records.sheet({"roots": ["{food: kale, amount: 1 g per animal}"]}, "rhea"),
+        rhea_rota=records.rota(["{morning: roots}"] * 2, "rhea"),
+        goat=records.group("goat", "Capra hircus", ["{id: G1}"], "Hill"),
+        goat_sheet=records.sheet(
+            {"roots": ["{food: apple, amount: 1 g per animal}"]},
+            "goat",
+            more="leftovers: [{to: rhea, foods: [apple]}, {to: tapir, foods: [apple]}]",
+        ),
+        goat_rota=records.rota(["{morning: roots}"] * 2, "goat"),
+    )
+    diets = diets_of(records.linked(files), records.ON)
+    assert [len(diets[name].leavings()) for name in ("tapir", "rhea", "goat")] == [1, 2, 0]
+    assert [o.line.food.id for o in diets["tapir"].reachable()] == ["kale", "apple", "apple"]
+    assert [o.line.food.id for o in diets["tapir"].given()] == ["carrot", "apple"]
+    tapir = diets["tapir"]
+    (left,) = tapir.days[0].received
+    assert (left.food.id, left.amount.ad_lib) == ("apple", False)
+    grams_of = tapir.day_ration(tapir.animals[0], tapir.days[0]).grams_of
+    assert grams_of[left.food] == Interval(0, 1)
+
+
+def test_an_animal_counts_until_the_end_of_its_last_day() -> None:
+    leaves = [f"{{id: T{n}, here_until: 2026-11-{n}}}" for n in (24, 25, 26)]
+    diet = records.diet(records.small(group=records.group(animals=leaves)))
+    assert [animal.id for animal in diet.animals] == ["T25", "T26"]
 
 
 @settings(max_examples=25, deadline=None)

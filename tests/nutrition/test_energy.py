@@ -20,6 +20,7 @@ from dietcheck.nutrition.energy import (
     energy_of,
     energy_per_100g,
     energy_weakness,
+    narrowed,
 )
 from dietcheck.nutrition.rations import Ration
 from dietcheck.quantities import Interval, exact
@@ -27,6 +28,8 @@ from dietcheck.tables.taxa import Taxon, find_taxon
 from tests import records
 
 METHODS = (FOOD_SPECIFIC, ATWATER, MODIFIED_ATWATER)
+# Invented: no source gives protein another factor than carbohydrate.
+UNEVEN = EnergyMethod(name="uneven", factors=(Decimal(5), Decimal(9), Decimal(4)))
 LABEL = "basis: as fed, crude_protein: 20 %, moisture: 10 %, ash: 5 %, crude_fat: 10 %"
 COLLECTION = records.linked(
     records.small(
@@ -38,6 +41,15 @@ COLLECTION = records.linked(
             in_kj=f"{{label: {{{LABEL}, energy_kj: 1297.04 kJ/100 g}}}}",
             bare="{label: {basis: as fed, crude_protein: '>= 20 %', moisture: '<= 10 %'}}",
             cricket="{same_as: invert-house-cricket-adult}",
+            like_carrot="{same_as: carrot, stands_in: yes, why: invented}",
+            like_prey="{same_as: prey-mouse-minerals, stands_in: yes, why: invented}",
+            no_ash="{label: {basis: as fed, crude_protein: 20 %, crude_fat: 9 %, moisture: 9 %}}",
+            extract="{label: {basis: as fed, crude_protein: 10 %, crude_fat: 5 %, nfe: 40 %,"
+            " crude_fibre: 8 %}}",
+            guessed="{label: {basis: as fed, crude_protein: 10 %, moisture: 10 %, ash: 5 %,"
+            " crude_fat: 5 to 15 %, fibre: 5 %},"
+            " estimate: {carbohydrate: about 65 %, fat: about 10 %, evidence: letter}}",
+            lean="{label: {basis: as fed, crude_protein: 20 %, moisture: 70 %}}",
             prey="{same_as: prey-mouse-minerals}",
             mystery="{unknown_composition: none}",
             salad="{mix: {carrot: 60 %, pellet: 40 %}}",
@@ -123,6 +135,12 @@ def test_crude_fibre_is_always_taken_off() -> None:
     assert energy_weakness(profile("pellet"), FOOD_SPECIFIC) is not None
 
 
+def test_an_extract_free_of_nitrogen_holds_no_fibre_and_an_estimate_is_carried_through() -> None:
+    """4 × 10 + 9 × 5 + 4 × 40; and 4 × 10 + 9 × 10 + 4 × (65 - 5) at the best estimates."""
+    assert energy_per_100g(profile("extract"), ATWATER) == exact(245)
+    assert energy_per_100g(profile("guessed"), ATWATER).best == 370
+
+
 @pytest.mark.parametrize("method", METHODS)
 @pytest.mark.parametrize("name", ["declared", "in-kj"])
 def test_a_declared_energy_always_counts(name: str, method: EnergyMethod) -> None:
@@ -137,6 +155,9 @@ def test_what_a_label_leaves_open_is_a_range_in_which_nothing_counts_twice() -> 
     assert figure.low == 80
     assert 4 * 20 + 9 * 80 <= figure.high <= 9 * 100
     assert energy_weakness(profile("bare"), ATWATER)
+    # what is no protein, fat or water may all be ash, or all be carbohydrate: 62 g
+    figure = energy_per_100g(profile("no-ash"), UNEVEN)
+    assert figure == Interval(5 * 20 + 9 * 9, 5 * 20 + 9 * 9 + 4 * 62)
 
 
 def test_an_energy_the_table_prints_serves_where_a_part_is_missing() -> None:
@@ -151,6 +172,28 @@ def test_no_food_holds_more_than_pure_fat() -> None:
     assert energy_per_100g(profile("mystery"), ATWATER) == Interval(0, 900)
     assert energy_per_100g(profile("mystery")).high == 900
     assert energy_weakness(profile("mystery"))
+
+
+@pytest.mark.parametrize(
+    ("food", "method", "why"),
+    [
+        ("carrot", ATWATER, "mixed or label"),
+        ("no-ash", ATWATER, "a range"),
+        ("like-carrot", ATWATER, "borrowed from a similar food"),
+        ("like-carrot", FOOD_SPECIFIC, "borrowed from a similar food"),
+        ("pellet", ATWATER, None),
+        ("pellet", FOOD_SPECIFIC, "a range"),
+        ("declared", ATWATER, None),
+        ("in-kj", MODIFIED_ATWATER, None),
+        ("cricket", ATWATER, None),
+        ("prey", ATWATER, "a range"),
+        ("lean", ATWATER, "a range"),
+        ("mystery", ATWATER, "a range"),
+    ],
+)
+def test_why_an_energy_is_weak(food: str, method: EnergyMethod, why: str | None) -> None:
+    said = energy_weakness(profile(food), method)
+    assert (why is None and said is None) or (why is not None and why in (said or ""))
 
 
 def test_a_mix_is_as_weak_as_its_weakest_part() -> None:
@@ -210,8 +253,26 @@ def test_a_label_that_says_less_gives_a_wider_range(
         for i, label in enumerate(labels)
     }
     foods = records.linked(records.small(foods=records.foods(**entries))).foods
-    for method in METHODS:
+    for method in (*METHODS, UNEVEN):
         truth, *wider = (energy_per_100g(Profiles()[foods[name]], method) for name in entries)
         for figure in wider:
             assert figure.low <= truth.low
             assert truth.high <= figure.high
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "both"),
+    [
+        (Interval(1, 4), Interval(0, 2), Interval(1, 2)),
+        (Interval(1, 4, 1), Interval(0, 2), Interval(1, 2, 1)),
+        (Interval(1, 4, 2), Interval(0, 2), Interval(1, 2, 2)),
+        (Interval(1, 4, 3), Interval(0, 2), Interval(1, 2)),
+        (Interval(1, 4, 2), Interval(0, 1), exact(1)),
+        (Interval(1, 4), Interval(2, 3), Interval(2, 3)),
+        (exact(1), exact(2), exact(1)),
+    ],
+)
+def test_one_figure_told_twice_narrows_to_what_both_allow(
+    one: Interval, other: Interval, both: Interval
+) -> None:
+    assert narrowed(one, other) == both

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 import hypothesis.strategies as st
 import pytest
 from hypothesis import given, settings
+from msgspec.structs import replace
 
 from dietcheck.nutrition.bundled import bundled, citation
 from dietcheck.nutrition.energy_need import (
     EnergyFormula,
+    EnergyNeed,
     energy_formulas,
     energy_needs,
     need_span,
@@ -54,6 +57,25 @@ def test_the_unit_written_in_a_formula_is_the_unit_reckoned_with() -> None:
         assert ("M" in row.formula.split(" per ")[0]) == (row.mass_unit == "kg"), row.id
 
 
+@pytest.mark.parametrize("row", energy_formulas(), ids=lambda row: f"{row.id}-{row.taxon}")
+def test_a_formula_in_words_says_its_units_and_for_whom_it_is(row: EnergyFormula) -> None:
+    one = EnergyNeed(exact(KG), row, 0)
+    assert (one.measure, one.kind) == (row.measure, row.kind)
+    words = one.described
+    powers = row.exponent is not None
+    assert (f"mass in {row.mass_unit}" in words) is powers
+    assert (f"result in {row.energy_unit}" in words) is powers
+    assert ("not for " in words) is bool(row.not_in)
+    assert (" kg; " in words) is (row.masses is not None)
+    assert row.condition in words
+    assert words.endswith(f"; {' '.join((row.source, row.locator)).strip()}, seen: {row.seen}")
+
+
+def test_a_source_is_cited_in_full_and_one_that_is_not_listed_by_its_key() -> None:
+    full = bundled("sources").rows("NRC2003")[0]["citation"]
+    assert citation("NRC2003; Nobody1900") == f"{full}; Nobody1900"
+
+
 def test_grams_and_kilojoules_are_not_kilograms_and_kilocalories() -> None:
     """traps.md: for 1 kg the printed 10 * g^0.75 kJ is 1,778 kJ or 425 kcal, against 10 kcal from
     the usual 10 * kg^0.75 (D008)."""
@@ -89,6 +111,34 @@ def test_the_most_specific_taxon_comes_first() -> None:
     assert lemur[0].row.id == "D014"
 
 
+def need(kcal: int, distance: int = 0, condition: str = "", measure: str = "maintenance") -> Any:
+    """An invented need of so many kcal a day, whatever the mass."""
+    row = replace(
+        formula("D001a"),
+        exponent=None, factor=exact(kcal), coefficient=exact(1), intercept=Decimal(0),
+        energy_unit="kcal/d", condition=condition, measure=measure,
+    )  # fmt: skip
+    return EnergyNeed(exact(KG), row, distance)
+
+
+@pytest.mark.parametrize(
+    ("needs", "span"),
+    [
+        ([], None),
+        ([need(5, measure="basal")], None),
+        ([need(9), need(5), need(7)], Interval(5, 9)),
+        ([need(9, 2), need(5, 1)], exact(5)),
+        ([need(5, condition="obese"), need(9)], exact(9)),
+        ([need(5, condition="obese"), need(7, condition="with a litter")], Interval(5, 7)),
+        ([need(5, 1, "obese"), need(9, 2)], exact(5)),
+    ],
+)
+def test_a_span_is_of_the_nearest_taxon_and_of_conditions_only_where_there_is_no_other(
+    needs: list[EnergyNeed], span: Interval | None
+) -> None:
+    assert need_span(needs, "maintenance") == span
+
+
 def test_songbirds_are_not_reckoned_as_other_birds() -> None:
     songbird = energy_needs(taxon("Leucopsar rothschildi"), "adult", exact(100))
     other = energy_needs(taxon("Ara ararauna"), "adult", exact(100))
@@ -100,9 +150,11 @@ def test_songbirds_are_not_reckoned_as_other_birds() -> None:
 def test_a_linear_form_is_for_its_masses_only() -> None:
     """D001b: 30 * M + 70, only for 2-45 kg (NRC2003 p.47)."""
     dog = taxon("Canis lupus")
-    at = {kg: energy_needs(dog, "adult", exact(kg * KG)) for kg in (1, 10, 50)}
-    linear = {kg: [n.per_day for n in needs if n.row.id == "D001b"] for kg, needs in at.items()}
-    assert linear == {1: [], 10: [exact(370)], 50: []}
+    at = {g: energy_needs(dog, "adult", exact(g)) for g in (1999, 2000, 10_000, 45_000, 45_001)}
+    linear = {g: [n.per_day for n in needs if n.row.id == "D001b"] for g, needs in at.items()}
+    assert linear == {
+        1999: [], 2000: [exact(130)], 10_000: [exact(370)], 45_000: [exact(1420)], 45_001: [],
+    }  # fmt: skip
     assert not [
         n for n in energy_needs(dog, "adult", between(1 * KG, 10 * KG)) if n.row.id == "D001b"
     ]

@@ -16,7 +16,9 @@ from dietcheck.nutrition.kitchen_store import (
     Draw,
     KitchenDay,
     Waste,
+    before_waste,
     ingredients,
+    is_frozen,
     kitchen_day,
     order,
 )
@@ -174,14 +176,14 @@ def test_grams_that_nobody_knows_stay_on_the_sheet_with_the_reason() -> None:
 
 
 def test_pieces_by_body_mass_are_counted_for_each_animal() -> None:
-    """A cricket for each 50 kg: 4 for 200 kg and 3 for 150 kg."""
+    """Five crickets for each kilogram: 1,000 for 200 kg and 750 for 150 kg."""
     found = day(
         group=records.group(animals=TWO),
         foods=records.foods(carrot="{same_as: carrot}", cricket=PIECES),
-        sheet=lines("{food: cricket, amount: 0.02 pieces per kg body mass}"),
+        sheet=lines("{food: cricket, amount: 5 pieces per kg body mass}"),
     )
     (crickets, *_) = dishes(found)
-    assert [bowl.count for bowl in crickets.bowls] == [exact(4), exact(3)]
+    assert [bowl.count for bowl in crickets.bowls] == [exact(1000), exact(750)]
 
 
 def test_kinds_set_apart() -> None:
@@ -218,6 +220,29 @@ def test_what_must_not_go_to_whom_says_when_it_is_planned_all_the_same() -> None
     assert (kept.animal, kept.given) == (own.animal, ())
 
 
+@pytest.mark.parametrize(("fed", "given"), [("singly", []), ("together", ["carrot"])])
+def test_what_stands_in_anothers_bowl_is_in_reach_unless_they_are_fed_singly(
+    fed: str, given: list[str]
+) -> None:
+    found = day(
+        group=records.group(animals=TWO).replace("fed: together", f"fed: {fed}"),
+        sheet=lines("{food: carrot, amount: 50 g per animal, for: [T2]}"),
+    )
+    (bar,) = found.groups[0].bars
+    assert [food.id for food in bar.given] == given
+
+
+def test_what_the_site_bars_in_one_state_is_named_with_it() -> None:
+    entry = (
+        "name: carrot, form: cooked, part: leaf, for: [tapir, Aves], severity: high, why: x,"
+        " set_by: V, on: 2026-01-01"
+    )
+    (bar,) = day(dietcheck=records.settings(more=f"do_not_feed: [{{{entry}}}]")).groups[0].bars
+    assert (bar.names, [food.id for food in bar.given]) == (("carrot (cooked leaf)",), ["carrot"])
+    other = entry.replace("tapir, ", "")
+    assert day(dietcheck=records.settings(more=f"do_not_feed: [{{{other}}}]")).groups[0].bars == ()
+
+
 def test_who_can_reach_the_food_is_looked_at_too() -> None:
     rhea = records.group("rhea", "Rhea americana", animals=("{id: R1, never: [carrot]}",))
     found = day(other=rhea)
@@ -241,6 +266,61 @@ def test_names_match_by_whole_words(name: str, word: str, same: bool) -> None:
     food = records.linked(records.small(foods=records.foods(carrot=entry))).foods["carrot"]
     force_setattr(food, "id", "x")
     assert is_called(food, [word]) is same
+
+
+def test_foods_are_fetched_by_class_and_name_whatever_stands_first_on_the_sheet() -> None:
+    """Some is always there and the rest is weighed out; grass is in the mix, and not fetched."""
+    found = day(
+        foods=records.foods(
+            kale="{same_as: kale}",
+            carrot="{same_as: carrot, waste: 0 %}",
+            beetroot="{same_as: carrot, name: Beetroot, waste: 0 %}",
+            apple="{same_as: apple}",
+            sward="{class: grass, form: growing, unknown_composition: invented}",
+            mixed="{mix: {sward: 50 %, carrot: 50 %}}",
+        ),
+        sheet=lines(
+            "{food: kale, amount: 10 g per animal}",
+            "{food: mixed, amount: 10 g per animal}",
+            '{food: carrot, amount: "ad lib, expected 100 g per animal"}',
+            "{food: beetroot, amount: 10 g per animal}",
+            "{food: apple, amount: 10 g per animal}",
+        ),
+    )
+    names = ["apple", "kale", "beetroot", "carrot"]  # fruit, leafy green, roots by name
+    assert [draw.food.id for draw in found.draws] == names
+    assert [draw.ad_lib for draw in found.draws] == [False, False, False, True]
+    assert [group.id for group in drawn(found, "carrot").groups] == ["tapir"]
+    wanted = order([found, day_of({})])
+    assert [one.food.id for one in wanted] == [*names, "carrot"]
+    assert [one.ad_lib for one in order([found, found])] == [False, False, False, True]
+
+
+@pytest.mark.parametrize(
+    ("waste", "prepared", "raw"),
+    [("20 %", "1", "1.25"), ("0 %", "7", "7"), ("100 %", "0", "0"), ("75 %", "0", "0")],
+)
+def test_what_is_thrown_away_is_fetched_too(waste: str, prepared: str, raw: str) -> None:
+    park = records.small(foods=records.foods(carrot=f"{{same_as: carrot, waste: {waste}}}"))
+    carrot = records.linked(park).foods["carrot"]
+    assert before_waste(carrot, exact(prepared)) == exact(raw)
+
+
+@pytest.mark.parametrize(
+    ("form", "frozen"), [("thawed", True), ("Frozen", True), ("live", False), ("cut", False)]
+)
+def test_what_comes_out_of_the_freezer(form: str, *, frozen: bool) -> None:
+    foods = records.foods(carrot=f"{{same_as: carrot, form: {form}}}")
+    assert is_frozen(records.linked(records.small(foods=foods)).foods["carrot"]) is frozen
+
+
+def test_what_is_reckoned_stands_beside_what_is_printed() -> None:
+    """1.236 g for each of two is printed as 1.24 g; together 2.472 g are meant."""
+    found = day(
+        group=records.group(animals=TWO), sheet=lines("{food: carrot, amount: 1.236 g per animal}")
+    )
+    dish = dishes(found)[0]
+    assert (dish.total, dish.reckoned, dish.count) == (exact("2.48"), exact("2.472"), None)
 
 
 FROZEN = {

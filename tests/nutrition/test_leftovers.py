@@ -7,12 +7,13 @@ from datetime import timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from dietcheck.contract import Check, Verdict
 from dietcheck.history.difference import differences
 from dietcheck.history.digest import content_digest
 from dietcheck.nutrition.diet import Diet, diets_of
-from dietcheck.quantities import Interval
+from dietcheck.quantities import UNKNOWN, Interval
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import sugar_ceiling
 from tests import records
@@ -84,6 +85,49 @@ def test_a_giver_whose_record_cannot_be_used_stops_nobody() -> None:
     held["group2.yaml"] = held["group2.yaml"].replace("Capra hircus", "Capra hirkus")
     diet = diets_of(records.linked(held), records.ON)["tapir"]
     assert eaten(diet, "carrot") == [Interval(0, 0), Interval(0, 0)]
+
+
+def test_what_changes_for_the_giver_is_judged_for_those_it_leaves_something_to() -> None:
+    entry = "{to: tapir, foods: [carrot]}"
+    held = files(entry, ["{food: carrot, amount: 1 g per animal}"])
+    held["sheet3.yaml"] = held["sheet2.yaml"].replace("2026-01-01", "2026-12-10")
+    diet = diets_of(records.linked(held), records.ON)["tapir"]
+    assert "2026-12-10" in {day.on.isoformat() for day in diet.days}
+
+
+@pytest.mark.parametrize("gone", ["group", "sheet"])
+def test_a_giver_that_is_not_there_or_has_no_sheet_leaves_nothing(gone: str) -> None:
+    held = files("{to: tapir, foods: [carrot]}", ["{food: carrot, amount: 1 g per animal}"])
+    held["sheet2.yaml"] += "until: 2026-11-20\n" if gone == "sheet" else ""
+    park = records.linked(held)
+    if gone == "group":
+        park = replace(park, groups={"tapir": park.groups["tapir"]})
+    diet = diets_of(park, records.ON)["tapir"]
+    assert (diet.leavings(), eaten(diet, "carrot")) == ((), [Interval(0, 0)] * 2)
+
+
+def test_only_what_the_sheet_lays_out_is_left_and_no_treat() -> None:
+    held = files("{to: tapir, foods: [carrot]}", ["{food: carrot, amount: 100 g per animal}"])
+    held["treats.yaml"] = (
+        "record: treats\ntreats:\n  - {on: 2026-11-26, group: goats, purpose: training,"
+        " items: [{food: carrot, amount: 7 g per animal}]}\n"
+    )
+    diet = diets_of(records.linked(held), records.ON)["tapir"]
+    (leaving,) = diet.leavings()
+    (offer,) = leaving.offers
+    assert (offer.whole, offer.leftover) == (Interval(0, 200), True)
+    assert max(grams.high for grams in eaten(diet, "carrot")) == 200  # two feeds, two tapirs
+
+
+def test_a_food_that_is_not_fed_is_left_on_the_days_of_the_sheet_that_leaves_it() -> None:
+    held = files("{to: tapir, foods: [carrot]}", ["{food: hay, amount: 1 g per animal}"])
+    held["sheet3.yaml"] = held["sheet2.yaml"].replace("2026-01-01", "2026-12-10")
+    first, second = diets_of(records.linked(held), records.ON)["tapir"].leavings()
+    for leaving, later in ((first, False), (second, True)):
+        (offer,) = leaving.offers
+        assert {when.on.isoformat() >= "2026-12-10" for when in offer.occasions} == {later}
+        assert (offer.whole, offer.leftover) == (UNKNOWN, True)
+        assert not offer.line.amount.ad_lib
 
 
 def test_what_came_as_a_leftover_is_not_passed_on() -> None:

@@ -72,11 +72,40 @@ def test_iu_are_no_grams() -> None:
     assert portion(diet_of("2000 IU per animal")).gap is not None
 
 
+def test_iu_are_grams_where_the_label_gives_one_nutrient_in_iu() -> None:
+    drops = "{label: {basis: as fed, vitamin_e_iu: 400 IU/g}}"
+    assert portion(diet_of("2000 IU per animal", drops)).grams == exact(5)
+
+
 def test_a_line_for_one_animal_reaches_only_that_one() -> None:
     diet = diet_of("30 g per group", line=", for: [T2]")
     (_, nobody), *_ = diet.feeds(diet.animals[0], diet.days[0])
     assert nobody == ()
     assert portion(diet, 1).grams == exact(30)
+
+
+@pytest.mark.parametrize(
+    ("amount", "first", "second", "whole"),
+    [
+        ("90 g per group", 45, 45, 90),
+        ("45 g per animal", 45, 45, 90),
+        ("2 g per kg body mass", 400, 500, 900),
+    ],
+)
+def test_the_shares_of_two_animals_are_what_lies_there(
+    amount: str, first: int, second: int, whole: int
+) -> None:
+    diet = diet_of(amount)
+    assert [portion(diet, n).grams for n in (0, 1)] == [exact(first), exact(second)]
+    assert diet.offers()[0].whole == exact(whole)
+
+
+def test_a_line_for_two_of_three_is_shared_by_those_two() -> None:
+    files = records.small(
+        group=records.group(animals=[*TWO, "{id: T3}"]),
+        sheet=records.sheet({"roots": ["{food: carrot, amount: 90 g per group, for: [T1, T2]}"]}),
+    )
+    assert portion(records.diet(files), 1).grams == exact(45)
 
 
 def test_an_unweighed_animal_has_no_share_by_body_mass() -> None:
@@ -117,13 +146,27 @@ def test_an_animal_that_is_away_is_offered_nothing_on_that_day() -> None:
     assert diet.day_ration(newcomer, after).grams() == exact(900)
 
 
-def test_a_colony_shares_by_its_estimated_head_count() -> None:
+@pytest.mark.parametrize(
+    ("heads", "amount", "each", "whole"),
+    [
+        ("25 to 50", "100 g per group", Interval(2, 4), exact(100)),
+        ("25 to 50", "2 g per animal", exact(2), Interval(50, 100)),
+        ("0 to 50", "100 g per group", UNKNOWN, exact(100)),  # perhaps nobody is left to share it
+        ("1 to 50", "100 g per group", Interval(2, 100), exact(100)),
+    ],
+)
+def test_a_colony_shares_by_its_estimated_head_count(
+    heads: str, amount: str, each: Interval, whole: Interval
+) -> None:
     files = records.small(
         group="record: group\nid: tapir\nspecies: Tapirus terrestris\nenclosure: Tank\n"
-        "fed: scattered\ncolony: {count: 25 to 50, mass: 5 to 20 g, on: 2026-11-01}\n",
-        sheet=records.sheet({"roots": ["{food: carrot, amount: 100 g per group}"]}),
+        f"fed: scattered\ncolony: {{count: {heads}, mass: 5 to 20 g, on: 2026-11-01}}\n",
+        sheet=records.sheet({"roots": [f"{{food: carrot, amount: {amount}}}"]}),
     )
-    assert portion(records.diet(files)).grams == Interval(2, 4)
+    diet = records.diet(files)
+    assert portion(diet).grams == each
+    assert (portion(diet).gap is not None) is (each == UNKNOWN)
+    assert diet.offers()[0].whole == whole
 
 
 @settings(max_examples=30, deadline=None)

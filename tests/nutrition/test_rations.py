@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import hypothesis.strategies as st
+import pytest
 from hypothesis import given, settings
 
 from dietcheck.collection.foods import Food
@@ -25,6 +26,7 @@ FOODS = records.linked(
     )
 ).foods
 PROFILES = Profiles()
+HALF, MOST = Decimal("0.5"), Decimal("0.75")
 AMOUNTS = st.dictionaries(
     st.sampled_from(sorted(FOODS)), st.integers(1, 2000).map(exact), min_size=1
 )
@@ -53,6 +55,13 @@ def test_joining_days_adds_grams_and_days() -> None:
     joined = Ration.joined(parts, PROFILES)
     assert joined.days == 2
     assert joined.grams_of == {FOODS["carrot"]: exact(150), FOODS["leaf"]: exact(10)}
+    week = Ration.joined([parts[0]] * 3 + [parts[1]] * 4, PROFILES)
+    assert (week.days, week.grams()) == (7, exact(3 * 100 + 4 * 60))
+    assert week.per_day(week.grams()) == exact(540) / 7
+    assert week.total("calcium") == parts[0].total("calcium") * 3 + parts[1].total("calcium") * 4
+    twice = Ration.joined([parts[0]] * 2, PROFILES)
+    assert (twice.days, twice.grams()) == (2, exact(200))
+    assert Ration.joined([parts[0]], PROFILES) is parts[0]
 
 
 def test_a_share_may_count_only_part_of_a_food() -> None:
@@ -63,7 +72,9 @@ def test_a_share_may_count_only_part_of_a_food() -> None:
 
 def test_contributions_name_the_largest_possible_first_and_weak_inputs_why() -> None:
     mixed = ration({"carrot": exact(100), "mystery": exact(100)})
-    assert [food.id for food, _ in mixed.contributions("sugars")] == ["mystery", "carrot"]
+    assert mixed.contributions("sugars") == [
+        (FOODS["mystery"], Interval(0, 100)), (FOODS["carrot"], exact("4.74")),
+    ]  # fmt: skip
     assert [(food.id, why) for food, why in mixed.weak_inputs("sugars")] == [
         ("mystery", "not stated")
     ]
@@ -111,6 +122,44 @@ def test_the_order_of_foods_is_irrelevant(order: list[str]) -> None:
         assert one.total(nutrient) == other.total(nutrient)
         assert one.density("sugars") == other.density("sugars")
         assert one.contributions(nutrient) == other.contributions(nutrient)
+
+
+@pytest.mark.parametrize(
+    ("label", "nutrient", "of", "density"),
+    [
+        # bounds of one food can cross: 80 g of sugar in at least 60 g of dry matter
+        ("moisture: 20 to 40 %, sugars: 80 %", "sugars", "dry_matter", exact(1)),
+        ("moisture: 20 to 40 %, sugars: 60 %", "sugars", "dry_matter", Interval(MOST, 1)),
+        (
+            "moisture: 20 to 40 %, sugars: 30 %",
+            "sugars",
+            "dry_matter",
+            Interval(Decimal("0.375"), HALF),
+        ),
+        # a mineral may well be more than another, and energy more than a kcal a gram
+        ("calcium: 0.4 to 1.2 %, phosphorus: 0.8 %", "calcium", "phosphorus", Interval(2, 6) / 4),
+        ("moisture: 0 %, energy: 0.5 to 3 kcal/g", "energy", "dry_matter", Interval(1, 6) / 2),
+    ],
+)
+def test_a_part_is_never_more_than_the_dry_matter(
+    label: str, nutrient: str, of: str, density: Interval
+) -> None:
+    """Invented labels."""
+    foods = records.foods(food=f"{{label: {{basis: as fed, {label}}}}}")
+    food = records.linked(records.small(foods=foods)).foods["food"]
+    assert Ration({food: exact(70)}, 1, Profiles()).density(nutrient, of) == density
+
+
+@pytest.mark.parametrize(("sugars", "best"), [("30 %", "0.6"), ("60 %", "1")])
+def test_the_best_estimate_of_a_part_is_no_more_than_the_dry_matter(sugars: str, best: str) -> None:
+    """Half of the food is water by the best estimate."""
+    foods = records.foods(
+        food="{label: {basis: as fed, moisture: 20 to 60 %, sugars: 10 to 70 %},"
+        f" estimate: {{moisture: about 50 %, sugars: about {sugars}, evidence: letter}}}}"
+    )
+    food = records.linked(records.small(foods=foods)).foods["food"]
+    found = Ration({food: exact(70)}, 1, Profiles()).density("sugars")
+    assert found == Interval(Decimal("0.125"), 1, Decimal(best))
 
 
 def test_a_density_of_energy_is_in_kcal_by_the_gram_of_dry_matter() -> None:

@@ -11,8 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dietcheck.contract import Diet, Interval, exact
+from dietcheck.nutrition.energy_need import need_span
 from dietcheck.nutrition.gauges import USUAL, gauge_keys, gauges
 from dietcheck.nutrition.summary import NO_CLASS, Row, Summary, summarise
+from dietcheck.quantities import UNKNOWN
 from dietcheck.reading import Folder
 from dietcheck.screening.report import Report
 from dietcheck.screening.screen import screen
@@ -214,6 +216,19 @@ def test_an_animal_that_leaves_is_summed_up_over_its_days() -> None:
     found = {s.animals[0].id: s for s in summarise(records.diet(files))}
     assert row(found["T2"], "as_fed").value == exact(1200)
     assert all(day.on <= records.ON for day in found["T2"].period)
+    assert row(found["T2"], "as_fed").lowest_week.value == exact(1200)
+
+
+def test_an_animal_that_is_away_on_a_fast_day_is_summed_up_apart() -> None:
+    files = records.small(
+        group=records.group(animals=["{id: T1}", "{id: T2, here_from: 2026-11-26}"]),
+        rota=records.rota(["{morning: roots, afternoon: roots}", "{fast: planned}"]),
+        now=records.sheet(
+            {"roots": ["{food: carrot, amount: 1 g per animal}"]}, start="2026-11-25"
+        ),
+    )
+    found = summarise(records.diet(files))
+    assert [[animal.id for animal in summary.animals] for summary in found] == [["T1"], ["T2"]]
 
 
 def test_nothing_planned_is_nothing_to_sum_up() -> None:
@@ -232,10 +247,43 @@ def test_what_a_food_does_not_state_is_told_and_never_zero() -> None:
     assert iron.value.low == Decimal("2.7")  # 900 g of carrot a day
     assert iron.is_open
     assert iron.value.high > 1000
+    # starch can be no more than what is no protein, fat or fibre; calcium is on the label
+    opened = {one.gauge.key for one in summary.rows if one.is_open}
+    assert opened.isdisjoint({"as_fed", "dry_matter", "energy", "protein", "starch", "calcium"})
+    assert {"calcium_to_phosphorus", "phosphorus", "thiamin", "vitamin_a_activity"} <= opened
     assert 0 < iron.known.low < iron.known.high < 1
     pellet = next(weak for weak in summary.weak if weak.about == "pellet" and weak.gauges)
     assert "iron" in {gauge.key for weak in summary.weak for gauge in weak.gauges}
     assert pellet.why
+
+
+@pytest.mark.parametrize(("wet", "is_open"), [(98, False), (99, True), (125, True)])
+def test_a_figure_that_may_be_twice_as_much_is_open(wet: int, *, is_open: bool) -> None:
+    """600 g of carrot hold 198 mg of calcium, each gram of the broth at most one milligram."""
+    files = records.small(
+        foods=records.foods(
+            carrot="{same_as: carrot}", broth="{label: {basis: as fed, moisture: 99.9 %}}"
+        ),
+        sheet=records.sheet(
+            {
+                "roots": [
+                    "{food: carrot, amount: 300 g per animal}",
+                    f"{{food: broth, amount: {wet} g per animal}}",
+                ]
+            }
+        ),
+    )
+    (summary,) = summarise(records.diet(files), keys=["calcium"])
+    assert summary.rows[0].is_open is is_open
+
+
+@pytest.mark.parametrize(
+    ("keys", "shown"), [(["ndf"], ["ndf"]), (["ndf", "sugars"], ["sugars"]), (["fat"], ["fat"])]
+)
+def test_what_no_food_states_may_be_asked_for_alone(keys: list[str], shown: list[str]) -> None:
+    """No food of the table has an NDF."""
+    (summary,) = summarise(records.diet(records.small()), keys=keys)
+    assert [one.gauge.key for one in summary.rows] == shown
 
 
 def test_a_stranger_has_no_class_and_an_unknown_everything() -> None:
@@ -245,6 +293,124 @@ def test_a_stranger_has_no_class_and_an_unknown_everything() -> None:
     assert summary.classes[0].as_fed == exact(1)
     assert row(summary, "calcium").known == exact(0)
     assert any(weak.about == "leaf-mix" for weak in summary.weak)
+
+
+MANY = {
+    "foods": records.foods(
+        carrot="{same_as: carrot}", apple="{same_as: apple}", kale="{same_as: kale}",
+        hay="{class: hay, label: {basis: as fed, moisture: 10 %, calcium: 1 to 2 %}}",
+    ),
+    "sheet": records.sheet(
+        {
+            "roots": [
+                f"{{food: {food}, amount: {grams} g per animal}}"
+                for food, grams in
+                (("kale", 100), ("apple", 100), ("leaf-mix", 40), ("hay", 50), ("carrot", 300))
+            ]
+        }
+    ),
+}  # fmt: skip
+
+
+def test_the_foods_stand_by_weight_and_the_classes_by_dry_matter() -> None:
+    """A feed: 45 g of dry hay, 35.1 g of carrot, 14.4 g of apple, 10.8 g of kale (SR28)."""
+    (summary,) = summarise(records.diet(records.small(**MANY)))
+    assert [part.food.id for part in summary.parts] == [
+        "carrot",
+        "apple",
+        "kale",
+        "hay",
+        "leaf-mix",
+    ]
+    assert [part.grams.low for part in summary.parts] == [600, 200, 200, 100, 80]
+    classes = [one.food_class for one in summary.classes]
+    assert classes == ["hay", "root vegetable", "fruit", "leafy green", NO_CLASS]
+    assert summary.classes[-1].as_fed == exact(80) / exact(1180)
+    figures = [(weak.about, weak.why) for weak in summary.weak if weak.kind == "figure"]
+    order = [part.food.id for part in summary.parts]
+    assert figures == sorted(figures, key=lambda one: (order.index(one[0]), one[1]))
+    assert len(figures) == len(set(figures))
+    hay = {w.why: [g.key for g in w.gauges] for w in summary.weak if w.about == "hay"}
+    assert hay["printed as a minimum or a maximum"] == ["calcium", "calcium_to_phosphorus"]
+    (carrot, *_, hay_part, _) = summary.parts
+    assert (carrot.states["sugars"], hay_part.states["sugars"]) == (True, False)
+    assert carrot.amounts["sugars"] == exact("28.44")
+    assert carrot.shares["as_fed"] == exact(600) / exact(1180)
+    assert "calcium_to_phosphorus" not in carrot.amounts
+
+
+def test_what_a_body_needs_is_told_where_its_mass_is_known() -> None:
+    (body,) = summarise(records.diet(records.small()))[0].bodies
+    assert {"basal", "field"} <= body.spans.keys()
+    assert all(need_span(body.needs, measure) == span for measure, span in body.spans.items())
+    assert body.dry_matter_share == exact("140.52") / exact(200_000)
+    unknown = records.small(group=records.group(animals=["{id: T1}"]))
+    (body,) = summarise(records.diet(unknown))[0].bodies
+    assert (body.needs, body.spans, body.days_old) == ((), {}, None)
+    assert body.as_fed_share == body.dry_matter_share == body.dry_matter_per_metabolic == UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("keys", "worst"), [(USUAL, 1), (("as_fed",), 2), (("as_fed", "sugars"), 2), (("sugars",), 1)]
+)
+def test_the_worst_day_is_the_sweetest_unless_something_else_is_asked_for(
+    keys: tuple[str, ...], worst: int
+) -> None:
+    """A kilogram of pellets of 1 % sugar weighs more than 600 g of carrot, and holds less."""
+    pellet = "{class: compound feed, medicines: none, label: {basis: as fed, sugars: 1 %}}"
+    foods = records.foods(carrot="{same_as: carrot}", pellet=pellet)
+    diet = records.diet(records.small(**{**TWO_DAYS, "foods": foods}))
+    (summary,) = summarise(diet, keys=keys, day="worst")
+    assert [day.number for day in summary.period] == [worst]
+
+
+@pytest.mark.parametrize(
+    ("days", "about"),
+    [
+        (["{morning: roots}"] * 2, "2026-11-24 (afternoon) and 1 more"),
+        (["{morning: roots, afternoon: roots}", "{afternoon: roots}"], "2026-11-25 (morning)"),
+        (["{fast: planned}"] * 2, None),
+    ],
+)
+def test_the_first_feed_that_nobody_planned_is_named(days: list[str], about: str | None) -> None:
+    (summary,) = summarise(records.diet(records.small(rota=records.rota(days))))
+    told = [weak.about for weak in summary.weak if weak.kind == "plan"]
+    assert told == ([about] if about else [])
+
+
+def test_what_others_may_leave_is_told_as_something_that_may_not_come() -> None:
+    files = records.small(
+        goats=records.group("goats", "Capra hircus", ["{id: G1}"], "Yard"),
+        rest=records.sheet(
+            {"rest": ["{food: carrot, amount: 1 g per animal}"]},
+            "goats",
+            more="leftovers: [{to: tapir, foods: [carrot]}]",
+        ),
+        goat_rota=records.rota(["{morning: rest, afternoon: rest}"] * 2, "goats"),
+    )
+    (summary,) = summarise(records.diet(files))
+    assert [weak.about for weak in summary.weak if weak.kind == "amount"] == ["carrot"]
+    assert row(summary, "as_fed").value == Interval(1200, 1202)
+
+
+def test_a_food_that_may_be_fed_by_the_day_is_summed_up_over_the_days_that_hold_it() -> None:
+    """The pellets of every second afternoon: which day is which, and the week that holds least."""
+    diet = records.diet(records.small(**TWO_DAYS))
+    (summary,) = summarise(diet)
+    assert (summary.whole_rota, summary.is_same_daily) == (True, False)
+    assert [day.number for day in summary.period] == [1, 2]
+    as_fed = row(summary, "as_fed")
+    assert rounded(as_fed.lowest_week.value) == one("1371.429")  # 3 × 1600 + 4 × 1200, by 7
+    assert len(as_fed.lowest_week.days) == 7
+    assert [day.number for day in as_fed.lowest_day.days] == [1]
+    (first,) = summarise(diet, day=1)
+    assert (first.whole_rota, [day.number for day in first.period]) == (False, [1])
+    assert [part.food.id for part in first.parts] == ["carrot"]
+    assert summarise(diet, day=3) == ()
+    (alike,) = summarise(records.diet(records.small()), day=2)
+    assert (alike.is_same_daily, [day.number for day in alike.period]) == (True, [2])
+    (every,) = summarise(records.diet(records.small()))
+    assert (every.whole_rota, [day.number for day in every.period]) == (True, [1, 2])
 
 
 @pytest.mark.parametrize(

@@ -14,8 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dietcheck.contract import Interval, exact, share_of
-from dietcheck.nutrition.energy import _narrowed
-from dietcheck.nutrition.gauges import _share as share_of_gauge
+from dietcheck.nutrition.energy import narrowed
 from dietcheck.nutrition.kitchen import rounded, rounded_up
 from dietcheck.quantities import between, ratio
 from dietcheck_rules.concentrate_ceiling.worst_case import taken
@@ -38,7 +37,6 @@ def _whole_and_part(part: Interval, rest: Interval) -> Interval:
 SHARES: dict[str, Callable[[Interval, Interval], Interval]] = {
     "of an item": lambda part, rest: _enclosed(part, rest) / 100,
     "of treats": share_of,
-    "of a gauge": share_of_gauge,
     "of a ratio": _whole_and_part,
 }
 
@@ -64,7 +62,7 @@ def test_what_else_is_worked_out_end_by_end_is_a_range(
         taken(share_of(one, other), times),
         rounded(one),
         rounded_up(one),
-        _narrowed(one, other),
+        narrowed(one, other),
     ):
         assert found.low <= found.high
         assert found.best is None or found.low <= found.best <= found.high

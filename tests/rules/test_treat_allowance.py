@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given, settings
 
 from dietcheck.contract import Check, Severity, Standing, Verdict
-from dietcheck.nutrition.treats import share_of
+from dietcheck.nutrition.shares import share_of
 from dietcheck.quantities import UNKNOWN, Interval, between, exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import treat_allowance

@@ -51,3 +51,15 @@ def test_anything_else_may_matter_to_everybody(draft: str) -> None:
 def test_a_group_that_a_sheet_names_is_judged_too() -> None:
     sheet = records.sheet({"roots": ["{food: carrot, amount: 10 g per animal, note: lemur}"]})
     assert judged(TREAT, sheet=sheet) == {"tapir", "lemur"}
+
+
+def test_a_draft_of_a_sheet_matters_to_its_group_whatever_figures_it_holds() -> None:
+    lines = {"roots": ["{food: carrot, amount: 10 g per animal}"]}
+    assert judged(records.sheet(lines, more="heads: 3")) == {"tapir"}
+
+
+def test_who_is_in_reach_of_a_neighbour_is_judged_too() -> None:
+    """The tapirs' food is in the lemurs' reach, and the lemurs' in the otters'."""
+    group = records.group() + "also_reached_by: [lemur]\n"
+    lemur = LEMUR + "also_reached_by: [otter]\n"
+    assert judged(TREAT, group=group, lemur=lemur) == {"tapir", "lemur", "otter"}

@@ -14,8 +14,9 @@ from hypothesis import given, settings
 
 from dietcheck.contract import Check, Diet, Rule, Verdict, hookimpl
 from dietcheck.reading import Folder
+from dietcheck.screening import cores as forks
 from dietcheck.screening.checks import Severity
-from dietcheck.screening.cores import shared
+from dietcheck.screening.cores import available, shared, usual
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import rules_of
 from dietcheck.screening.report import Report
@@ -25,6 +26,31 @@ from tests import records
 from tests.commands.console import write
 
 OURS = os.getpid()
+
+
+@pytest.mark.parametrize(
+    ("there", "parts", "used"), [(4, 199, 1), (4, 200, 4), (16, 10_000, 8), (1, 10_000, 1)]
+)
+def test_a_large_collection_is_shared_among_up_to_eight_cores(
+    there: int, parts: int, used: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(forks, "available", lambda: there)
+    assert usual(parts) == used
+    monkeypatch.setattr("sys.platform", "darwin")
+    assert usual(parts) == 1
+
+
+def test_without_forks_one_process_does_it_all(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert available() == len(os.sched_getaffinity(0))
+    monkeypatch.delattr(os, "sched_getaffinity")
+    monkeypatch.setattr(os, "cpu_count", lambda: 3)
+    assert available() == 3
+    monkeypatch.setattr(os, "cpu_count", lambda: None)
+    assert available() == 1
+    monkeypatch.setattr(forks, "available", lambda: 4)
+    monkeypatch.delattr(os, "fork")
+    assert usual(10_000) == 1
+    assert shared(lambda part: (part, os.getpid()), [1, 2], 2) == {1: (1, OURS), 2: (2, OURS)}
 
 
 @settings(max_examples=20, deadline=None)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
+from msgspec.structs import replace
 
 from dietcheck.contract import Check, Measure, Severity, exact
 from dietcheck.screening.difference import Difference, difference
-from tests.reporting.reports import ACCEPTED, afternoons, breach, cannot_tell, kept, report
+from tests.reporting.reports import ACCEPTED, afternoons, breach, cannot_tell, kept, limit, report
 
 FAR = breach(measured=Measure(exact(14), "g/kg", "body mass"))
 
@@ -42,6 +45,28 @@ def test_what_counts_as_worse(mild: Check, grave: Check) -> None:
     ((was, now),) = between((mild,), (grave,)).worsened
     assert was.id == now.id
     assert not between((grave,), (mild,)).worsened
+
+
+@pytest.mark.parametrize(
+    ("was", "now"),
+    [
+        (breach(measured=None), FAR),
+        (breach(), breach(measured=None)),
+        (breach(limit=None), FAR),
+        (breach(), replace(FAR, limit=None)),
+        (breach(), replace(FAR, limit=limit(at_most=Decimal(7)))),
+        (breach(), replace(FAR, limit=limit(over="meal"))),
+        (breach(animals=("T1", "T2")), FAR),
+        (FAR, FAR),
+    ],
+    ids=["no figure before", "none now", "no limit before", "none now", "another limit",
+         "another span", "fewer animals", "as far"],
+)  # fmt: skip
+def test_only_what_is_further_past_the_same_limit_is_worse_by_its_figure(
+    was: Check, now: Check
+) -> None:
+    worsened = between((was,), (now,)).worsened
+    assert len(worsened) == (1 if was.animals == ("T1", "T2") else 0)
 
 
 def test_an_acceptance_that_is_gone_makes_it_worse() -> None:

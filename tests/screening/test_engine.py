@@ -13,8 +13,7 @@ from msgspec.structs import replace
 from dietcheck.contract import Check, Diet, Rule, Severity, Verdict, hookimpl, not_applicable
 from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.hookspecs import CONTRACT, Pack
-from dietcheck.screening.knowledge import names_known
-from dietcheck.screening.packs import PackError, load_packs, rules_of
+from dietcheck.screening.packs import PackError, load_packs, rules_of, source_keys
 from dietcheck.screening.screen import bibliography
 from dietcheck.screening.world import World
 from tests import records
@@ -202,8 +201,16 @@ class Nameless:
         Pack("p", "0", CONTRACT, (Lazy(),)),
         Pack("p", "0", CONTRACT, (Nameless(),)),
         Pack("p", "0", CONTRACT, (object(),)),
+        Pack("p", "0", CONTRACT, (Toy(fine, id=""),)),
     ],
-    ids=["other contract", "two of one id", "judges nothing", "describes nothing", "no hooks"],
+    ids=[
+        "other contract",
+        "two of one id",
+        "judges nothing",
+        "describes nothing",
+        "no hooks",
+        "without a name",
+    ],
 )
 def test_a_pack_that_cannot_be_used_is_refused(pack: Pack) -> None:
     with pytest.raises(PackError):
@@ -219,6 +226,16 @@ def test_the_bundled_pack_is_found_by_its_entry_point() -> None:
     assert "unknown-food" in {loaded.rule.id for loaded in load_packs(["dietcheck_rules"])}
 
 
+@pytest.mark.parametrize(("said", "fails"), [(3, False), (4, True)])
+def test_a_rule_that_does_not_stop_talking_is_a_failure(
+    said: int, monkeypatch: pytest.MonkeyPatch, *, fails: bool
+) -> None:
+    monkeypatch.setattr("dietcheck.screening.engine.MOST", 3)
+    found = outcome(Toy(lambda diet: [*fine(diet)] * said))
+    assert len(found.failures) == fails
+    assert sum(one.check.verdict is Verdict.KEPT for one in found.judged) == 3
+
+
 def elsewhere(_: Diet) -> Iterable[Check]:
     """A rule that speaks of a group that nobody wrote of."""
     yield replace(next(iter(fine(_))), group="unicorns")
@@ -228,24 +245,6 @@ def test_a_check_on_a_group_that_is_not_there_is_a_failure_of_its_rule() -> None
     (failure,) = outcome(Toy(elsewhere), Toy(fine, id="other")).failures
     assert (failure.rule, failure.group) == ("toy", "tapir")
     assert "unicorns" in failure.what
-
-
-class Knowing(Toy):
-    """A rule that is asked for the names it knows, and may fall over."""
-
-    def __init__(self, names: Callable[[], Iterable[str]], id: str) -> None:
-        super().__init__(fine, id=id)
-        self._names = names
-
-    @hookimpl
-    def food_names(self) -> Iterable[str]:
-        """The names."""
-        return self._names()
-
-
-def test_a_rule_that_cannot_say_which_names_it_knows_is_passed_over() -> None:
-    rules = (Knowing(lambda: [][0], "broken"), Knowing(lambda: ["yew"], "sound"), Toy(fine))
-    assert names_known(rules_of(Pack("p", "0", CONTRACT, rules))) == ("yew",)
 
 
 class Installed:
@@ -261,22 +260,55 @@ class Installed:
         return self._module
 
 
-class Mute:
-    """A module that has the hook and brings no pack."""
+class Brings:
+    """A module that has the hook and brings something."""
+
+    def __init__(self, what: object) -> None:
+        self._what = what
 
     @hookimpl
-    def pack(self) -> str:
-        """No pack."""
-        return "a pack"
+    def pack(self) -> object:
+        """What it brings."""
+        return self._what
 
 
-@pytest.mark.parametrize("module", [ImportError("no such thing"), Mute(), object()])
+NAMELESS: Any = 5
+SOURCES: Any = "sources.yaml"
+
+
+@pytest.mark.parametrize(
+    ("modules", "why"),
+    [
+        ([], "is not installed"),
+        ([Brings(Pack("a", "0", CONTRACT, ()))] * 2, "is installed more than once"),
+        ([ImportError("no such thing")], "does not load: ImportError: no such thing"),
+        ([Brings("a pack")], "does not say which rules"),
+        ([object()], "does not say which rules"),
+        ([Brings(Pack(NAMELESS, "0", CONTRACT, ()))], "does not say which rules"),
+        ([Brings(Pack("a", "0", CONTRACT, (), SOURCES))], "does not say which rules"),
+    ],
+)
 def test_a_pack_that_does_not_load_stops_everything(
-    module: object, monkeypatch: pytest.MonkeyPatch
+    modules: list[object], why: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("dietcheck.screening.packs.entry_points", lambda **_: [Installed(module)])
-    with pytest.raises(PackError, match="The rule pack"):
+    found = [Installed(module) for module in modules]
+    monkeypatch.setattr("dietcheck.screening.packs.entry_points", lambda **_: found)
+    with pytest.raises(PackError, match=f'The rule pack "theirs" {why}'):
         load_packs(["theirs"])
+
+
+@pytest.mark.parametrize(
+    ("text", "keys"),
+    [("sources: [{key: A}, {key: B}]", {"A", "B"}), ("sources: 5", set()), (None, set())],
+)
+def test_the_keys_of_a_bibliography_that_cannot_be_read_are_none(
+    text: str | None, keys: set[str], tmp_path: Path
+) -> None:
+    sources = tmp_path / "sources.yaml"
+    if text is not None:
+        sources.write_text(text)
+    assert source_keys(Pack("p", "0", CONTRACT, (), sources)) == keys
+    assert source_keys(Pack("p", "0", CONTRACT, ())) == frozenset()
 
 
 @pytest.mark.parametrize("text", ["sources: 5", "works: []", "sources: [{key: A}]"])

@@ -107,6 +107,20 @@ def test_an_acceptance_that_does_not_fit_releases_nothing(signed: SignOff) -> No
     assert finding.blocks(Severity.MEDIUM)
 
 
+def test_an_acceptance_counts_from_the_day_it_is_signed_to_its_last() -> None:
+    today = replace(SIGNED, on=ON, accepts=(replace(ACCEPTANCE, until=ON),))
+    assert find(judged(), signed=today)[0].accepted is not None
+
+
+def test_of_several_acceptances_the_one_that_ran_longest_is_said_to_have_ended() -> None:
+    signed = [
+        replace(SIGNED, accepts=(replace(ACCEPTANCE, until=date(2026, 11, day)),))
+        for day in (10, 24, 20)
+    ]
+    (finding,) = findings_of([judged()], Acceptances(signed, [VET], ON, {}))
+    assert "it ended on 2026-11-24, 1 day ago" in finding.check.message
+
+
 def test_a_signer_whose_time_is_over_releases_nothing() -> None:
     (finding,) = find(judged(), signer=replace(VET, until=date(2026, 10, 1)))
     assert finding.accepted is None
@@ -115,6 +129,8 @@ def test_a_signer_whose_time_is_over_releases_nothing() -> None:
 def test_an_acceptance_without_animals_or_food_covers_the_rule_for_the_group() -> None:
     wide = replace(SIGNED, accepts=(replace(ACCEPTANCE, food=None, animals=()),))
     assert find(judged(), signed=wide)[0].accepted is not None
+    amount = replace(ACCEPTANCE, food=None, up_to=read_mass("1 g"))  # of nothing named
+    assert find(judged(), signed=replace(SIGNED, accepts=(amount,)))[0].accepted is not None
 
 
 def test_what_guards_honesty_can_never_be_accepted() -> None:
@@ -181,6 +197,33 @@ def test_an_acceptance_is_void_once_more_is_offered_than_was_accepted(
         {**files, "rota.yaml": records.rota(["{morning: fruit, afternoon: roots}"] * 2)}
     )
     assert both.most_in_a_day(both.animals[0], "banana").low == read_mass(amount).low + 1
+
+
+@pytest.mark.parametrize(("animals", "released"), [(("T1",), True), (("T2",), False), ((), False)])
+def test_only_the_animals_of_the_finding_are_held_to_what_was_accepted(
+    animals: tuple[str, ...], *, released: bool
+) -> None:
+    """Two feeds of 1 g for everybody, and as much again for T2."""
+    line = "{food: banana, amount: 1 g per animal}"
+    files = records.small(
+        group=records.group(animals=("{id: T1}", "{id: T2}")),
+        foods=records.foods(banana="{same_as: banana}"),
+        sheet=records.sheet({"roots": [line, line.replace("}", ", for: [T2]}")]}),
+    )
+    up_to = replace(ACCEPTANCE, group="tapir", animals=(), up_to=read_mass("2 g"))
+    acceptances = Acceptances(
+        [replace(SIGNED, accepts=(up_to,))], [VET], ON, {"tapir": records.diet(files)}
+    )
+    check = judged(replace(CHECK, animals=animals), group="tapir")
+    (finding,) = findings_of([check], acceptances)
+    assert (finding.accepted is not None) is released
+    assert ("than 2 g" in finding.check.message) is not released
+
+
+def test_days_left_are_counted_to_the_last_one() -> None:
+    accepted = find(judged())[0].accepted
+    assert accepted is not None
+    assert (accepted.days_left(ON), accepted.days_left(date(2026, 12, 31))) == (36, 0)
 
 
 SHEET = records.sheet({"roots": ["{food: carrot, amount: 1 g per animal}"]})

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 
 from dietcheck.collection.animals import Group
-from dietcheck.contract import Severity, Verdict
+from dietcheck.contract import Measure, Severity, Verdict, When
 from dietcheck.quantities import Interval, exact
 from dietcheck.reading import read_trusted
 from dietcheck.screening.judging import Figure, excess, hold
@@ -70,6 +70,77 @@ def test_other_taxa_stages_conditions_and_windows_are_passed_over() -> None:
     assert Limits([row()]).applying(GROUP, "starch") is None
 
 
+def test_rows_for_adults_are_for_animals_without_a_stage_too() -> None:
+    assert chosen(row(stage="adult")) == "Mammalia-10"
+    assert chosen(row(stage="adult"), stage="adult") == "Mammalia-10"
+    assert chosen(row(stage="adult"), stage="lactating") is None
+
+
+def test_each_question_has_its_own_answer_whatever_was_asked_before() -> None:
+    young = row(at_most=3, stage="juvenile", id="young")
+    limits = Limits([row(), young, row(over="day", at_most=4, id="day")])
+    found = [
+        limits.applying(GROUP, "sugars", **how)
+        for how in (
+            {},
+            {"over": "rota"},
+            {"over": "day"},
+            {"stage": "juvenile"},
+            {"basis": "as fed"},
+        )
+    ]
+    assert [one.limit.id if one else None for one in found] == [
+        "day", "Mammalia-10", "day", "young", None,
+    ]  # fmt: skip
+    sides = [
+        {one.limit.id for one in limits.each(GROUP, "sugars", stage=stage)}
+        for stage in (None, "juvenile")
+    ]
+    assert sides == [{"Mammalia-10", "day"}, {"young", "day"}]
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_the_limit_of_one_group_is_not_its_neighbours_of_the_same_kind(order: int) -> None:
+    files = records.small(other=records.group("tapir2", enclosure="Hill"))
+    groups = records.linked(files).groups
+    limits = Limits([row(), row("", 4, group="tapir", standing=Standing.SITE_RULE, id="own")])
+    found = {}
+    for name in ("tapir", "tapir2")[::order]:
+        applied = limits.applying(groups[name], "sugars")
+        assert applied is not None
+        found[name] = (
+            applied.limit.id,
+            [one.limit.id for one in limits.each(groups[name], "sugars")],
+        )
+    assert found["tapir"] == ("own", ["Mammalia-10", "own"][1:])
+    assert found["tapir2"] == ("Mammalia-10", ["Mammalia-10"])
+
+
+def test_limits_on_single_foods_stand_apart() -> None:
+    """Of the bundled ones on a food those of the nearest taxon count, and all of the site."""
+    banana, grape = {"food": "banana"}, {"food": "grape"}
+    site = {"standing": Standing.SITE_RULE}
+    rows = [
+        row("Mammalia", 9, **grape),
+        row("Mammalia", 8, **banana),
+        row("Tapirus", 7, **banana),
+        row("Perissodactyla", 6, **banana),
+        row("Aves", 5, **banana),
+        row("Mammalia", 4, **banana, **site),
+        row("Tapirus", 3, **grape, condition="at-risk horses"),
+        row("Tapirus", 2, **grape, stage="juvenile"),
+        row("Tapirus", 1),
+    ]
+    limits = Limits(rows)
+    assert [one.id for one in limits.on_foods(GROUP, "sugars")] == [
+        "Mammalia-9", "Tapirus-7", "Mammalia-4",
+    ]  # fmt: skip
+    young = limits.on_foods(GROUP, "sugars", stage="juvenile")
+    assert [one.id for one in young] == ["Tapirus-7", "Mammalia-4", "Tapirus-2"]
+    assert limits.on_foods(GROUP, "starch") == []
+    assert chosen(*rows) == "Tapirus-1"
+
+
 def test_an_absence_never_stands_before_a_figure() -> None:
     absence = row(at_most=None, standing=Standing.NOT_YET_SOURCED, id="absent")
     assert chosen(absence) == "absent"
@@ -126,6 +197,34 @@ def test_figures_alike_stand_together_the_worst_first() -> None:
     assert [a.verdict for a in found] == [Verdict.BREACH, Verdict.CANNOT_TELL, Verdict.KEPT]
     assert found[0].worst.value == Interval(30, 31)
     assert found[0].animals == ("T1",)
+
+
+def test_occasions_and_animals_of_figures_alike_are_told_once_and_in_order() -> None:
+    on = [When(records.ON, n) for n in (1, 2, 3)]
+    figures = [
+        Figure(GROUP.animals[0], exact(11), (on[2], on[1])),
+        Figure(GROUP.animals[0], exact(12), (on[1], on[0])),
+    ]
+    (alike,) = hold(figures, row())
+    assert alike.occasions == tuple(on)
+    assert alike.animals == ("T1",)
+    assert Measure.against(exact(3), row()) == Measure(exact(3), "g/kg", "dry matter")
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "over"),
+    [
+        (exact(12), row(), 2),
+        (Interval(5, 7), row(), -3),
+        (Interval(5, 7), row(at_most=None, at_least=Decimal(6)), 1),
+        (Interval(5, 7), row(at_most=8, at_least=Decimal(2)), -1),
+        (Interval(5, 7), row(at_most=20, at_least=Decimal(4)), -1),
+    ],
+)
+def test_how_far_the_worst_possible_value_is_past_a_limit(
+    value: Interval, limit: Limit, over: int
+) -> None:
+    assert excess(value, limit) == over
 
 
 @given(st.integers(0, 100), st.integers(0, 100))

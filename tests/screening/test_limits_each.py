@@ -57,3 +57,21 @@ def test_beside_a_published_limit_the_stricter_applies() -> None:
     assert applied(published, row("site", standing=Standing.SITE_RULE, at_most=Decimal(50))) == {
         "published"
     }
+
+
+def test_what_is_passed_over_hides_nothing_that_stands_after_it() -> None:
+    """A wider taxon, then a default that the site replaces, then what is published."""
+    rows = [
+        row("wide", "Mammalia"),
+        row("default"),
+        row("published", standing=Standing.PUBLISHED, at_most=Decimal(5)),
+        row("site", "Mammalia", standing=Standing.SITE_RULE, at_most=Decimal(50)),
+        row("amount", basis="body mass"),
+    ]
+    assert applied(*rows) == {"published", "amount"}
+
+
+def test_that_nothing_is_published_stands_beside_a_floor() -> None:
+    absent = row("absent", at_most=None, standing=Standing.NO_PUBLISHED_LIMIT)
+    assert applied(absent) == {"absent"}
+    assert applied(absent, row("floor", at_most=None, at_least=Decimal(3))) == {"absent", "floor"}

@@ -9,16 +9,33 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import fields, replace
 
-from dietcheck.contract import Check, Verdict
-from dietcheck.screening.sound import LONGEST, sound_check
+from dietcheck.contract import Check, SourceRef, Verdict, When
+from dietcheck.screening.sound import sound_check
+from tests import records
+from tests.reporting.reports import breach, limit
 
 CHECK = Check(verdict=Verdict.BREACH, about="thing", message="a thing", animals=("a",))
 NAMES = [field.name for field in fields(Check) if field.name != "never_accepted"]
 RUBBISH: tuple[Any, ...] = (5, 1.5, b"x", ["x"], {"x"}, object, (5,), ("x", None))
 
 
-def test_a_sound_check_is_taken_as_it_is() -> None:
-    assert sound_check(CHECK) is CHECK
+WHOLE = breach(others=(limit(),), sources=(SourceRef("Renn2020"),), group="tapir", settles="x")
+
+
+@pytest.mark.parametrize("check", [CHECK, WHOLE], ids=["bare", "whole"])
+def test_a_sound_check_is_taken_as_it_is(check: Check) -> None:
+    assert sound_check(check) is check
+
+
+@pytest.mark.parametrize("when", [When(records.ON, "1"), When("2026-11-25", 1)])  # type: ignore[arg-type]
+def test_an_occasion_without_a_day_is_refused(when: When) -> None:
+    with pytest.raises(TypeError, match="no day"):
+        sound_check(replace(WHOLE, occasions=(*WHOLE.occasions, when)))
+
+
+def test_a_check_that_says_nothing_is_refused() -> None:
+    with pytest.raises(ValueError, match="says nothing"):
+        sound_check(replace(CHECK, message=""))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -40,5 +57,6 @@ def test_any_text_can_be_said(text: str) -> None:
 
 
 def test_a_text_without_end_is_refused() -> None:
-    with pytest.raises(ValueError, match="characters"):
-        sound_check(replace(CHECK, message="x" * (LONGEST + 1)))
+    sound_check(replace(CHECK, message="x" * 20_000))
+    with pytest.raises(ValueError, match="20,001 characters"):
+        sound_check(replace(CHECK, message="x" * 20_001))

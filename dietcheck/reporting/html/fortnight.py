@@ -12,8 +12,8 @@ from dietcheck.nutrition.energy_need import energy_needs, need_span
 from dietcheck.nutrition.gauges import AS_FED, ENERGY, gauge_keys, gauges
 from dietcheck.nutrition.plan import PlannedDay
 from dietcheck.nutrition.rations import Ration
-from dietcheck.nutrition.shares import class_share
-from dietcheck.nutrition.treats import TreatLedger, share_of
+from dietcheck.nutrition.shares import class_share, share_of
+from dietcheck.nutrition.treats import TreatLedger
 from dietcheck.quantities import ZERO, Interval, format_interval
 from dietcheck.reporting import words
 from dietcheck.reporting.html.pictures.calendar import Strip
