@@ -168,7 +168,8 @@ def says_one_thing(rule: ModuleType, check: Check) -> None:
     assert counted is None or int(counted[1]) == len(check.animals) - 1, check
     is_told = check.verdict in (Verdict.BREACH, Verdict.CANNOT_TELL)
     assert bool(check.advice) is is_told, check
-    assert bool(check.settles) is (check.verdict is Verdict.CANNOT_TELL), check
+    assert check.settles or check.verdict is not Verdict.CANNOT_TELL, check
+    assert is_told or not check.settles, check
     assert check.places or check.verdict is not Verdict.BREACH, check
     if rule.__name__.rpartition(".")[2] not in SHOWING:
         assert is_told or not (check.places or check.occasions or check.weak), check

@@ -128,7 +128,7 @@ def test_a_tablet_inside_a_mix_is_counted_and_what_is_silent_in_it_is_asked_for(
 
 
 def test_fish_in_a_mix_of_mixes_is_counted_by_its_part() -> None:
-    """Half of a half and a half: 300 g of 400, 12 mg of a tablet are 40 mg for each kg; carrots bring a trace."""
+    """Half of a half and a half: 300 of 400 g; 12 mg for 0.3 kg are 40, carrots bring a trace."""
     thiamin, _ = said([line("brine", "400 g"), line("tablet", "1 piece")])
     assert (thiamin.verdict, figures(*thiamin.working[-3:-1])) == (Verdict.KEPT, "0.3 | 40 40.3")
 
