@@ -150,11 +150,21 @@ def test_only_vertebrates_fed_alive_are_live_prey(entry: str, asked: bool) -> No
 
 @pytest.mark.parametrize(
     ("text", "told"),
-    [("shot", True), ("not shot", False), ("not at all shot", False), ("never ever was shot", False), ("never once ever was shot", True),
-     ("shot free", False), ("no, shot", True), ("no deer, but shot", True), ("unshot", False),
-     ("deer shot", True), ("not shot here; shot there", True), ("was not, and then shot", True),
-     ("shot and shot free", True)],
-)  # fmt: skip
+    [
+        ("shot", True),
+        ("not shot", False),
+        ("not at all shot", False),
+        ("never ever was shot", False),
+        ("never once ever was shot", True),
+        ("shot free", False),
+        ("no, shot", True),
+        ("no deer, but shot", True),
+        ("unshot", False),
+        ("deer shot", True),
+        ("not shot here; shot there", True),
+        ("shot and shot free", True),
+    ],
+)
 def test_a_denial_reaches_two_words_far_and_not_past_its_clause(text: str, told: bool) -> None:
     assert bool(says(split_clauses(text), ("shot",))) is told
 
