@@ -135,8 +135,7 @@ def test_treats_beside_fruit_count_once_where_one_food_is_both() -> None:
     for treat, plain, low, high in ((40, 60, 5, 9), (80, 20, 8, 10), (50, 50, 5, 10)):
         (check,) = share(treat, plain, 900)
         assert check.measured is not None
-        value = check.measured.value
-        assert (value.low, value.high) == (low, high)
+        assert check.measured.value == exact(low).hull(exact(high))
     assert [check.verdict for check in share(40, 60, 400)] == [Verdict.CANNOT_TELL]
 
 
@@ -239,7 +238,7 @@ def test_a_treat_stands_at_its_place_in_the_day_whenever_it_was_written_down() -
 
 def marks(days: str) -> list[list[FeedMark]]:
     """Days of feeds: F with fruit, - without, f with fruit and of no known place in its day."""
-    (food,) = records.linked(records.small()).foods
+    (food,) = records.linked(records.small()).foods.values()
     return [
         [
             FeedMark(

@@ -137,7 +137,7 @@ OWN = replace(
 def test_limits_are_only_compared_where_they_measure_the_same(
     change: dict[str, object], looser: bool
 ) -> None:
-    assert _is_looser(replace(OWN, **change), ROW) is looser  # type: ignore[arg-type]
+    assert _is_looser(replace(OWN, **change), ROW) is looser
 
 
 def test_habit_and_superseded_rows_are_no_bar_for_a_house() -> None:
@@ -168,7 +168,7 @@ PLACE = SourceRef("MSD", "p. 1")
 def test_a_published_limit_names_a_known_work_its_place_and_kind(
     change: dict[str, object], told: str
 ) -> None:
-    row: Limit = replace(ROW, **{"sources": (PLACE,), **change})  # type: ignore[arg-type]
+    row: Limit = replace(ROW, **{"sources": (PLACE,), **change})
     assert _missing(row, frozenset({"MSD"})) == told
 
 
