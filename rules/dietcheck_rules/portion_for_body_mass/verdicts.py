@@ -35,6 +35,7 @@ class Case(Struct, frozen=True, eq=False):
     animal: Animal
     intake: Intake
     mass: Interval
+    weighed: Pointer  # where the mass stands
     figure: Figure
 
 
@@ -104,7 +105,7 @@ class Judge:
                 value = in_unit(intake.grams, weighing.mass, limit)
                 if value is not None:
                     figure = Figure(animal, value, intake.occasions())
-                    yield Case(animal, intake, weighing.mass, figure)
+                    yield Case(animal, intake, weighing.mass, weighing.place, figure)
 
     def _far_above(self, applied: Applied, far: Limit) -> Iterator[Check]:
         past = [
@@ -168,7 +169,7 @@ class Judge:
                     message=words.stale(stale[0], limit),
                     advice="Weigh the animal and look again.",
                     settles="a current weighing",
-                    places=words.weighing_places(self._diet, stale),
+                    places=words.weighing_places(stale),
                 )
             if fresh:
                 yield self._check(Verdict.KEPT, "portion", Severity.LOW, applied, fresh)(
