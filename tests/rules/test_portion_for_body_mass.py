@@ -520,11 +520,9 @@ def test_one_animal_that_cannot_be_told_does_not_hide_that_another_is_inside() -
 
 def test_dry_matter_that_is_a_range_is_asked_for_food_by_food() -> None:
     wet = "{label: {basis: as fed, moisture: 20 to 80 %}}"
-    foods = records.foods(chop=wet, bran=wet, clover=wet, pellet=wet)
-    lines = [
-        f"{{food: {food}, amount: 268 g per animal}}"
-        for food in ("chop", "bran", "clover", "pellet")
-    ]
+    names = ("chop", "bran", "clover", "pellet")
+    lines = [f"{{food: {food}, amount: 268 g per animal}}" for food in names]
+    foods = records.foods(**dict.fromkeys(names, wet))
     checks = said("", sheet=records.sheet({"roots": lines}), foods=foods)
     (check,) = [c for c in checks if c.limit and c.limit.at_least]
     assert check.verdict is Verdict.CANNOT_TELL
