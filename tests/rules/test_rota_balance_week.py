@@ -280,7 +280,8 @@ def test_seven_days_in_which_an_animal_is_here_are_looked_at(stay: str, first: i
     check = only(said(week=[FED] * 14, animals=[f"T1{stay}"], species="Panthera leo"), "fast days")
     assert told(check) == (BREACH, 0, [*range(first, first + 7)])
     week = ["T1, here_from: 2026-11-25, here_until: 2026-12-01"]  # those seven days alone
-    assert only(said(week=[FED], animals=week, species="Panthera leo"), "fast days")
+    told_of_week = told(only(said(week=[FED], animals=week, species="Panthera leo"), "fast days"))
+    assert told_of_week[:2] == (BREACH, 0)
 
 
 INSULIN = "{{food: carrot, amount: 9 g per animal{whom}, medicine: {{drug: insulin, by: Dr Vale, "
