@@ -81,8 +81,7 @@ class Judge:
                 yield from self._outside(applied, bound, past, side)
         left = [case for case in left if case.animal.id not in outside]
         yield from self._others(applied, limit, left)
-        if not daily and limit.at_most is not None:
-            yield from self._one_full_day(applied, outside | self._done)
+        yield from self._one_full_day(applied, outside | self._done)
 
     def against_ceiling(self, applied: Applied) -> Iterator[Check]:
         """A ceiling that no plausible diet passes."""
