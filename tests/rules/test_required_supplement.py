@@ -50,6 +50,8 @@ FOODS = {
     "no_figure": "{class: meat, label: {basis: as fed, moisture: 60 %, phosphorus: 0 %}}",
     "trace_feed": "{class: compound feed, label: {basis: as fed, moisture: 10 %,"
     " calcium: 5 mg/kg}}",
+    "sausage_feed": "{class: compound feed, mix: {mince: 60 %, feed: 40 %}}",
+    "dog_sausage": "{class: compound feed, mix: {mince: 60 %, carrot: 40 %}}",
     "lean_sausage": "{mix: {mince: 40 %, carrot: 60 %}}",
     "half": "{mix: {crickets: 50 %, roots: 50 %}}",
     "dusted": "{mix: {crickets: 99 %, powder: 1 %}}",
@@ -401,3 +403,14 @@ def test_a_house_limit_in_another_form_points_at_itself() -> None:
     limits = f"record: limits\nlimits:\n  - {row}\n"
     (check,) = said(DRAGON, ["crickets"], [], more={"limits": limits})
     assert [place.file for place in check.places] == ["limits.yaml"]
+
+
+def test_of_two_runs_as_long_the_first_is_shown() -> None:
+    (check,) = said(DOG, *[["mince"]] * 3, ["ribs"], *[["heart"]] * 3, ["ribs"])
+    assert check.verdict is BREACH
+    assert [place.path[1] for place in check.places] == ["m0", "m1", "m2"]
+
+
+def test_a_mix_is_what_its_ingredients_are_whatever_class_it_was_given() -> None:
+    assert only(said(DOG, *[["dog-sausage"]] * 4))[0] is BREACH
+    assert only(said(DOG, *[["sausage-feed"]] * 4))[0] is KEPT

@@ -245,6 +245,11 @@ def test_the_wait_says_from_when_to_when_and_where_it_stands() -> None:
     assert figures(check.working[0])[0] == "8"
 
 
+def test_two_days_without_food_are_told_from_the_first_to_the_last() -> None:
+    check = only(said(week=[*[FED] * 5, FAST, FAST], animals=["T1"]), "fast too long")
+    assert figures(check.message)[2:8] == ["2026", "11", "28", "2026", "11", "29"]
+
+
 def test_a_wait_that_ends_today_is_history() -> None:
     days = [*[FAST] * 13, FED]
     assert told(only(said(week=days, animals=["T1"], species="Python regius",
@@ -316,6 +321,8 @@ def test_insulin_in_the_food_forbids_a_fast_while_it_is_given(
     found = [check for check in checks if check.about.startswith("fast for")]
     assert [check.verdict for check in found] == verdicts
     assert all(check.settles == "" for check in found)
+    if whom:
+        assert found[0].animals == ("T2",)
 
 
 @pytest.mark.parametrize(
@@ -340,3 +347,22 @@ def test_only_a_fast_that_is_not_over_is_held_against_the_sick(on: int, days: li
     check = only(checks, "fast for")
     assert [when.on.day for when in check.occasions][:1] == days
     assert check.places[-1].file == "group.yaml"
+
+
+def test_a_treat_is_food_when_kinds_are_counted() -> None:
+    week = ["{morning: sweet, afternoon: leaves}"] * 7
+    check = only(said(house("same-item", "carrot: 3 days"), week=week), "same-item")
+    assert told(check)[:2] == (BREACH, 7)
+
+
+def test_without_a_rota_nothing_is_called_kept() -> None:
+    files = records.small()
+    del files["rota.yaml"]
+    (check,) = checks_of(outcome_of(rota_balance, files, records.ON), "tapir")
+    assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_two_days_without_food_and_then_gone_is_no_wait_that_can_be_measured() -> None:
+    stay = ["T1, here_from: 2026-11-25, here_until: 2026-11-26"]
+    (check,) = said(week=[FAST] * 7, animals=stay, species="Pogona vitticeps", starts="2026-11-25")
+    assert check.verdict is Verdict.NOT_APPLICABLE

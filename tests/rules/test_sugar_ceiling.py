@@ -410,3 +410,4 @@ def test_what_to_do_is_said_of_a_finding_only() -> None:
     assert steps(kept.working)[-1] == ["0.5"]  # left of 2 g per kg
     assert "left" in kept.working[-1]
     assert "past" in past.working[-1]
+    assert ["200", "2.5"] in steps(past.working)  # one day: nothing but the mass divides it
