@@ -261,7 +261,7 @@ def test_a_wait_that_ends_today_is_history() -> None:
 def test_an_animal_that_came_is_not_asked_for_its_days_before() -> None:
     """Here from the 20th, fed on the 29th: ten days at the most, fourteen are proper."""
     days = [*[FAST] * 13, FED]
-    check = only(said(week=days, animals=["T1, here_from: 2026-11-20"], species="Python regius"),
+    check = only(said(week=days, animals=["T1, here_from: 2026-11-20, here_until: 2026-11-30"], species="Python regius"),
                  "fast too")  # fmt: skip
     assert check.verdict is KEPT
     unknown = only(said(week=days, animals=["T1"], species="Python regius"), "fast too")
