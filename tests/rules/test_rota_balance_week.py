@@ -138,10 +138,16 @@ def test_every_food_is_counted_where_a_limit_names_none() -> None:
 
 def test_limits_over_one_week_and_over_two_are_judged_beside_each_other() -> None:
     long = house("different-foods", "3 foods", "14 days", "at_least")
-    short = house("different-meals", "4 meals", "7 days", "at_least")
-    checks = said(short, long, animals=["T1"])
+    short = house("different-meals", "4 meals", "rota", "at_least")
+    checks = said(short, long, animals=["T1"], week=WEEK[:2])
     assert len(only(checks, "different-foods").occasions) == 14
-    assert len(only(checks, "different-meals").occasions) == 7
+    assert len(only(checks, "different-meals").occasions) == 2
+
+
+def test_the_only_seven_days_of_an_animal_are_a_week() -> None:
+    limit = house("different-foods", "3 foods", "7 days", "at_least")
+    stay = ["T1, here_from: 2026-11-25, here_until: 2026-12-01"]
+    assert told(only(said(limit, animals=stay), "different-foods"))[:2] == (BREACH, 2)
 
 
 def test_the_poorest_week_counts_for_variety() -> None:
@@ -261,8 +267,8 @@ def test_a_wait_that_ends_today_is_history() -> None:
 def test_an_animal_that_came_is_not_asked_for_its_days_before() -> None:
     """Here from the 20th, fed on the 29th: ten days at the most, fourteen are proper."""
     days = [*[FAST] * 13, FED]
-    check = only(said(week=days, animals=["T1, here_from: 2026-11-20, here_until: 2026-11-30"], species="Python regius"),
-                 "fast too")  # fmt: skip
+    stay = ["T1, here_from: 2026-11-20, here_until: 2026-11-30"]
+    check = only(said(week=days, animals=stay, species="Python regius"), "fast too")
     assert check.verdict is KEPT
     unknown = only(said(week=days, animals=["T1"], species="Python regius"), "fast too")
     assert unknown.verdict is OPEN
@@ -287,6 +293,15 @@ def test_seven_days_in_which_an_animal_is_here_are_looked_at(stay: str, first: i
     week = ["T1, here_from: 2026-11-25, here_until: 2026-12-01"]  # those seven days alone
     told_of_week = told(only(said(week=[FED], animals=week, species="Panthera leo"), "fast days"))
     assert told_of_week[:2] == (BREACH, 0)
+
+
+@pytest.mark.parametrize(("day", "severity"), [(FAST, Severity.LOW), (FED, Severity.MEDIUM)])
+def test_a_fast_day_that_the_house_wants_is_low_only_where_it_is_there(
+    day: str, severity: Severity
+) -> None:
+    limit = house("fast-days", "1 days", "7 days", "at_least")
+    checks = said(limit, week=[*[FED] * 6, day], animals=["T1"], species="Panthera leo")
+    assert only(checks, "fast days").severity is severity
 
 
 INSULIN = "{{food: carrot, amount: 9 g per animal{whom}, medicine: {{drug: insulin, by: Dr Vale, "

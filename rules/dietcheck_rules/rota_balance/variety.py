@@ -105,8 +105,7 @@ def _goes_on(run: Run, days: Run, limit: Limit) -> bool:
 def _windows(diet: Diet, days: Run, limit: Limit) -> Iterator[Run]:
     """Every run of the limit's length that is not over before the judged day."""
     length = _length(diet, limit)
-    for start in range(len(days) - length + 1):
-        run = days[start : start + length]
+    for run in zip(*(days[start:] for start in range(length)), strict=False):
         if run[-1].on >= diet.on and (run[-1].on - run[0].on).days == length - 1:
             yield run
 
