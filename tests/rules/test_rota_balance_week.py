@@ -28,7 +28,10 @@ WEEK = [
 SHEET = {
     "roots": ["{food: carrot, amount: 60 g per animal, presentation: in a box}"],
     "leaves": ["{food: kale, amount: 9 g per animal, presentation: hung up}"],
-    "mixed": ["{food: mash, amount: 9 g per animal}", "{food: powder, amount: 1 g per animal}"],
+    "mixed": [
+        "{food: mash, amount: 9 g per animal}",
+        "{food: powder, amount: 1 g per animal, for: [T2]}",
+    ],
     "own": ["{food: kale, amount: 5 g per animal, for: [T2]}"],
     "sweet": ["{food: carrot, amount: 5 g per animal, treat: training}"],
     "many": [f"{{food: kale, amount: {n} g per animal}}" for n in range(1, 6)],
@@ -79,7 +82,7 @@ def said(
 
 
 def only(checks: Sequence[Check], about: str, animal: str = "T1") -> Check:
-    (check,) = [c for c in checks if c.about.startswith(about) and animal in c.animals]
+    (check,) = [c for c in checks if c.about.startswith(about) and animal in ("", *c.animals)]
     return check
 
 
@@ -126,6 +129,13 @@ def test_a_week_counted_by_hand(
         places = [place.path for place in check.places if place.file == "rota.yaml"]
         numbers = [when.number for when in check.occasions]
         assert [path[1] for path in places] == [number - 1 for number in numbers if number]
+
+
+def test_the_line_of_the_last_of_the_days_is_pointed_at() -> None:
+    check = only(said(house("same-item", "kale: 3 days")), "same-item")
+    assert check.places[0].path == ("meals", "mixed", 0)
+    unread = only(said(house("same-item", "kale: 3 pieces"), animals=["T1"]), "limit on", "")
+    assert unread.places[0].file == "limits.yaml"
 
 
 def test_every_food_is_counted_where_a_limit_names_none() -> None:
