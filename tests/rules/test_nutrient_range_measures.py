@@ -396,6 +396,10 @@ def test_ranges_that_may_miss_the_table_say_so_and_whether_the_best_estimates_me
     zinc = house("zinc", "at_least: 70 mg per kg as fed").replace("medium", "low")
     some = label("zinc: 60 to 100 mg/kg")
     (vague,) = said([zinc], line(), feed=some)
+    (medium,) = said([zinc.replace("severity: low", "severity: medium")], line(), line("chaff", 9),
+                     feed=some, chaff=label("zinc: 0 mg/kg"))  # fmt: skip
+    assert "feed" in medium.settles
+    assert "chaff" not in medium.settles
     assert (vague.verdict, vague.severity) == (OPEN, Severity.LOW)
     ad_lib = ("{food: feed, amount: 'ad lib, expected 100 g per animal'}",
               "{food: chaff, amount: 'ad lib, expected 10 g per animal'}")  # fmt: skip
@@ -416,3 +420,65 @@ def test_why_nothing_is_judged_tells_no_animal_from_no_food() -> None:
     old = SIXTEEN.replace("{id: T1", "{id: T1, stage: geriatric")
     (check,) = said([], line(), animals=[old], feed=FEED)
     assert "geriatric" in check.message
+
+
+def test_of_two_limits_of_the_house_the_stricter_counts_and_the_other_is_shown_once() -> None:
+    rows = [house("zinc", f"at_most: {most} mg per kg as fed") for most in (70, 50, 60)]
+    (check,) = said(rows, line(), feed=FEED)
+    assert check.limit is not None
+    assert check.limit.at_most == 50
+    assert sorted(other.at_most or 0 for other in check.others) == [60, 70]
+    ends = [house("zinc", "at_most: 50 mg per kg as fed"),
+            house("zinc", "at_least: 90 mg per kg as fed")]  # fmt: skip
+    for check in said(ends, line(), feed=FEED):
+        assert check.verdict is BREACH
+        assert len(check.others) == 1
+    floors = [house("zinc", f"at_least: {least} mg per kg as fed") for least in (85, 95, 90)]
+    (check,) = said(floors, line(), feed=FEED)
+    assert check.limit is not None
+    assert check.limit.at_least == 95
+
+
+def test_energy_that_comes_from_protein_alone_may_be_all_of_it_and_an_estimate_is_kept() -> None:
+    pure = label("crude_protein: 50 %, crude_fat: 0 %, carbohydrate: 0 %")
+    limit = house("energy-from-protein", "at_least: 100 % of energy")
+    (check,) = said([limit], line(), feed=pure)
+    assert check.measured is not None
+    assert check.measured.value.high == 100
+    fatty = label("crude_protein: 0 %, crude_fat: 50 %, carbohydrate: 0 %")
+    lines = [f"{{food: {food}, amount: 'ad lib, expected 100 g per animal'}}"
+             for food in ("feed", "lard")]  # fmt: skip
+    (check,) = said([limit], *lines, feed=pure, lard=fatty)
+    assert check.measured is not None
+    best = check.measured.value.best
+    assert best is not None
+    assert check.measured.value.low < best < check.measured.value.high
+    assert 25 < best < 35  # tapirs have 4 kcal a gram of protein and 9 of fat, or 3.5 and 8.5
+
+
+def test_of_two_open_days_the_one_that_may_be_poorer_is_shown() -> None:
+    files = {
+        "foods.yaml": records.foods(feed=label("zinc: 80 to 100 mg/kg"),
+                                    more=label("zinc: 60 to 100 mg/kg")),
+        "sheet.yaml": records.sheet({"roots": [line()], "other": [line("more")]}),
+    }  # fmt: skip
+    limit = house("zinc", "at_least: 90 mg per kg as fed", "day").replace("medium", "high")
+    meal = "{morning: %s, afternoon: no feed}"
+    for days in (("roots", "other"), ("other", "roots")):
+        files["rota.yaml"] = records.rota([meal % name for name in days])
+        (check,) = said([limit], line(), more=files)
+        assert check.verdict is OPEN
+        working = " ".join(check.working) + check.message
+        assert "60" in working
+
+
+def test_one_quantity_without_a_best_estimate_leaves_them_all_without() -> None:
+    lines = [f"{{food: {food}, amount: 'ad lib, expected 100 g per animal'}}"
+             for food in ("feed", "chaff")]  # fmt: skip
+    feed = label("crude_protein: 40 %, zinc: 100 to 200 mg/kg")
+    limits = [house("protein", "at_least: 15 % of dry matter").replace("medium", "low"),
+              house("zinc", "at_least: 40 mg per kg as fed").replace("medium", "low")]  # fmt: skip
+    (check,) = said(limits, *lines, feed=feed, chaff=label("crude_protein: 0 %, zinc: 0 mg/kg"))
+    assert "protein" in check.message
+    assert "zinc" in check.message
+    assert "best estimates" not in check.message

@@ -123,7 +123,7 @@ def _demand(diet: Diet, limits: Limits, side: Limit, whole: Limit, rows: list[Li
     gauge = gauge_for(side.quantity, side.unit)
     times = _times(side, gauge) if gauge else None
     if side.over not in SPANS or side.basis not in BASES or times is None:
-        return Demand(side, None, Decimal(0), bound=bound_words(side))
+        return Demand(side, None, Decimal("0"), bound=bound_words(side))
     analogy = _is_analogy(diet, limits, whole)
     if analogy:
         side = replace(side, severity=Severity.LOW.value)
