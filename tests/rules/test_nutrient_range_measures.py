@@ -322,6 +322,7 @@ def test_a_shortage_and_an_excess_are_told_with_foods_in_order_and_how_far() -> 
     ]  # fmt: skip
     assert [place.path[2] for place in low.places] == [1, 0]
     assert low.weak == ()
+    assert "cannot be told" not in low.message
     assert figures(low.message)[1:3] == ["66.2", "90"]
     (high,) = said([house("zinc", "at_most: 50 mg per kg as fed")], *lines, **foods)
     assert "feed" in high.advice
@@ -482,3 +483,35 @@ def test_one_quantity_without_a_best_estimate_leaves_them_all_without() -> None:
     assert "protein" in check.message
     assert "zinc" in check.message
     assert "best estimates" not in check.message
+
+
+@pytest.mark.parametrize(("count", "more"), [(5, []), (6, [["1"]])])
+def test_five_foods_are_listed_and_the_others_counted(count: int, more: list[list[str]]) -> None:
+    foods = {f"f{n}": label("zinc: 10 mg/kg") for n in range(count)}
+    limit = house("zinc", "at_least: 90 mg per kg as fed", "day")
+    (check,) = said([limit], *(line(name) for name in foods), **foods)
+    told = steps(check.working)
+    assert told[5 : 5 + len(more)] == more
+    assert told[5 + len(more)] == [str(100 * count)]  # one day: no days are named
+
+
+def test_what_weakens_a_figure_and_the_note_of_its_limit_are_told() -> None:
+    limit = house("zinc", "at_least: 90 mg per kg as fed")
+    for entry, weak in ((label("zinc: 1 to 80 mg/kg"), ["feed"]), (FEED, [])):
+        (check,) = said([limit], line(), feed=entry)
+        assert [why.partition(":")[0] for why in check.weak] == weak
+        assert check.working[-1] == "note: invented"
+    (cat,) = [
+        c
+        for c in said([], line(), species="Felis catus", feed=label("crude_protein: 20 %"))
+        if c.about == "too little protein on dry matter"
+    ]
+    assert any(step.startswith("note: printed") for step in cat.working)  # AAFCO2008, B139
+
+
+def test_of_foods_that_surely_bring_nothing_the_one_that_may_bring_more_comes_first() -> None:
+    foods = {"a": label("zinc: 0 to 5 mg/kg"), "b": label("zinc: 0 to 500 mg/kg")}
+    limit = house("zinc", "at_least: 90 mg per kg as fed")
+    (check,) = said([limit], line("a"), line("b"), **foods)
+    assert check.verdict is OPEN
+    assert [place.path[2] for place in check.places][:1] == [1]

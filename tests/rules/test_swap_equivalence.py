@@ -18,6 +18,7 @@ from dietcheck_rules import swap_equivalence
 from tests import records
 from tests.rules.levels_records import PARK
 from tests.rules.past_records import findings, grades, line, said
+from tests.rules.told import figures, steps
 
 FEED = (
     "{{class: {kind}, here_for: [{key}], label: {{basis: as fed, moisture: 80 %, vitamin_c: {c},"
@@ -327,3 +328,125 @@ def test_a_meal_swap_that_the_vet_has_signed_may_go_on() -> None:
         f"content: {{tapir: '{digest}'}}\n"
     )
     assert not grades(said(swap_equivalence, None, files))
+
+
+TWO = [f"{{id: T{n}, weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}" for n in (1, 2)]
+BOTH = (line("pepper", more="for: [T1]"), line("pepper", "200 g per animal", "for: [T2]"))
+
+
+def second(
+    *lines: str, before: tuple[str, ...] = (line("pepper"),), until: str = "2026-11-26",
+    **changes: str,
+) -> tuple[Check, ...]:  # fmt: skip
+    """What is said of a swap that says so, without an earlier version."""
+    return said(swap_equivalence, None, park(*before, second=swap(*lines, until=until), **changes))
+
+
+def test_the_nutrient_is_told_for_the_animal_that_misses_most_of_it() -> None:
+    """100 g of gourd bring 2 mg; T1 had 100 mg of vitamin C from its peppers and T2 200 mg."""
+    herd = records.group(animals=TWO)
+    checks = second(line("gourd", more=FOR_PEPPER), before=BOTH, until="", group=herd)
+    (check,) = [c for c in checks if c.severity is Severity.MEDIUM]
+    assert figures(check.message)[:5] == ["1", "2", "100", "80", "120"]
+    assert "does not come back" in check.message
+    assert "no end date" in check.message
+    assert steps(check.working)[-4:] == [["100"], ["100"], ["2"], ["80", "120"]]
+    assert check.settles == ""
+    assert check.animals == ("T1", "T2")
+    assert check.measured is not None
+    assert check.measured.value.high == 2
+    assert [place.path[-3:] for place in check.places] == [("roots", 1, "food")]
+    (end,) = [c for c in checks if c.about.startswith("end")]
+    assert end.places[0].path == ("from",)
+    assert "no end date" in end.message
+
+
+def test_more_than_a_fifth_more_is_told_as_more_and_unknown_as_unknown() -> None:
+    herd = records.group(animals=TWO)
+    (more,) = findings(second(line("cabbage", "300 g per animal", FOR_PEPPER), before=BOTH,
+                              group=herd))  # fmt: skip
+    assert "more than before" in more.message
+    assert figures(more.message)[1:3] == ["300", "100"]
+    assert "no end date" not in more.message
+    (open_one,) = findings(second(line("vague", more=FOR_PEPPER)))
+    assert "vague" in open_one.settles
+    assert [why.partition(":")[0] for why in open_one.weak] == ["vague"]
+    assert "nobody can tell" in open_one.message
+
+
+def test_a_rise_is_told_in_per_cent_of_the_day_before_and_for_whom_it_is_most() -> None:
+    """Each feed had 50 g of sugars in hay and 12 g in peppers; 60 g come for the 12 g once a day:
+    48 of 124 g. T2 gets half as much of both, 24 of 112 g."""
+    once = records.rota(["{morning: roots, afternoon: hay}"] * 2)
+    hay = {"hay": [BASE]}
+    files = park(
+        sheet=records.sheet({"roots": [BASE, line("pepper", "400 g per animal")], **hay}),
+        rota=once,
+        second=records.sheet(
+            {"roots": [BASE, line("sweet", "400 g per animal", FOR_PEPPER)], **hay},
+            start="2026-11-24",
+            more="until: 2026-12-24",
+        ),
+    )
+    checks = said(swap_equivalence, None, files)
+    (rise,) = [c for c in checks if " after " in c.about]
+    assert rise.measured is not None
+    assert float(rise.measured.value.low) == pytest.approx(48 / 112 * 100)
+    assert rise.verdict is Verdict.BREACH
+    assert rise.settles == ""
+    assert figures(rise.message)[1:3] == ["42.9", "10"]
+    assert "may go" not in rise.message
+    (end,) = [c for c in checks if c.about.startswith("end")]
+    assert figures(end.message)[:5] == ["2026", "12", "24", "30", "3"]
+    assert end.places[0].path == ("until",)
+
+
+def test_another_class_is_named_with_the_one_it_takes_the_place_of() -> None:
+    (kind,) = findings(second(line("strange", more=FOR_PEPPER)))
+    assert "leafy green in place of vegetable" in kind.message
+    (kept,) = second(line("cabbage", more=FOR_PEPPER))
+    assert figures(kept.message) == ["80", "120", "10"]
+
+
+def test_foods_of_no_stated_use_are_asked_about_together_and_hide_no_other_swap() -> None:
+    meals_ = records.rota(["{morning: roots, afternoon: greens}"] * 2)
+    first = records.sheet({"roots": [BASE, line("plain")], "greens": [BASE, line("pepper")]})
+    then = records.sheet(
+        {"roots": [BASE, line("cabbage")], "greens": [BASE, line("gourd")]},
+        start="2026-11-24", more="until: 2026-11-26",
+    )  # fmt: skip
+    before = park(sheet=first, rota=meals_)
+    checks = said(swap_equivalence, before, {**before, "second.yaml": then})
+    assert {(c.verdict, c.food) for c in findings(checks)} == {
+        (Verdict.BREACH, "gourd"), (Verdict.CANNOT_TELL, None),
+    }  # fmt: skip
+    (asked,) = [c for c in checks if c.verdict is Verdict.CANNOT_TELL]
+    assert "plain" in asked.settles
+    assert "pepper" not in asked.settles
+
+
+@pytest.mark.parametrize(
+    ("quantity", "bound", "lines", "expected"),
+    [
+        # 90 mg for 100 mg of vitamin C, and 130 mg
+        ("swap-key-nutrient", "at_least: 0.95 times", [("cabbage", 90)], MEDIUM),
+        ("swap-key-nutrient", "at_least: 0.5 times", [("cabbage", 130)], []),
+        ("swap-key-nutrient", "at_most: 1.5 times", [("cabbage", 10)], []),
+        ("swap-key-nutrient", "at_most: 1.5 times", [("cabbage", 151)], MEDIUM),
+        ("swap-rise", "at_most: 1.01 times", [("sweet", 100)], LOW),
+        ("swap-rise", "at_least: 0.5 times", [("sweet", 100)], []),
+    ],
+)
+def test_the_house_asks_for_more_or_less_of_a_swap(
+    quantity: str,
+    bound: str,
+    lines: list[tuple[str, int]],
+    expected: list[tuple[Verdict, Severity]],
+) -> None:
+    ours = (
+        f"record: limits\nlimits:\n  - {{group: tapir, quantity: {quantity}, {bound}, over: day, "
+        "why: x, set_by: Dr Vale, on: 2026-01-01, severity: medium}\n"
+    )
+    given_ = [line(food, f"{grams} g per animal", FOR_PEPPER) for food, grams in lines]
+    checks = second(*given_, limits=ours)
+    assert {(c.verdict, c.severity) for c in findings(checks)} == set(expected)
