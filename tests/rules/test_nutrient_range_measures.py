@@ -515,3 +515,47 @@ def test_of_foods_that_surely_bring_nothing_the_one_that_may_bring_more_comes_fi
     (check,) = said([limit], line("a"), line("b"), **foods)
     assert check.verdict is OPEN
     assert [place.path[2] for place in check.places][:1] == [1]
+
+
+@pytest.mark.parametrize(
+    ("side", "figure", "lines", "severity"),
+    [
+        ("at_least", "about 5 mg/kg", (), Severity.MEDIUM),  # the best estimate falls short
+        ("at_least", "about 95 mg/kg", (), Severity.LOW),
+        ("at_most", "about 95 mg/kg", (), Severity.MEDIUM),
+        ("at_most", "about 5 mg/kg", (), Severity.LOW),
+    ],
+)
+def test_a_best_estimate_grades_what_no_label_states(
+    side: str, figure: str, lines: tuple[str, ...], severity: Severity
+) -> None:
+    guessed = label("iron: 1 mg/kg", f", estimate: {{zinc: {figure}, evidence: a letter}}")
+    limit = house("zinc", f"{side}: 90 mg per kg as fed")
+    (check,) = said([limit], line(), *lines, feed=guessed)
+    assert (check.verdict, check.severity) == (OPEN, severity)
+
+
+@pytest.mark.parametrize(
+    ("limit", "foods", "severity"),
+    [
+        ("at_least: 90 mg per kg as fed", {"leaf": 10}, Severity.MEDIUM),
+        ("at_least: 90 mg per kg as fed", {"leaf": 5, "powder": 5}, Severity.LOW),
+        ("at_most: 90 mg per kg as fed", {"leaf": 30}, Severity.LOW),
+        ("at_least: 90 mg per kg as fed", {"salad": 20}, Severity.MEDIUM),  # half of it is silent
+    ],
+)
+def test_a_little_silent_food_can_hardly_fill_a_gap_but_a_powder_can(
+    limit: str, foods: dict[str, int], severity: Severity
+) -> None:
+    leaf = "{class: browse, label: {basis: as fed, moisture: 0 %}}"
+    powder = leaf.replace("browse", "supplement")
+    (check,) = said(
+        [house("zinc", limit)],
+        line(),
+        *(line(food, grams) for food, grams in foods.items()),
+        feed=FEED, leaf=leaf, powder=powder, salad="{mix: {leaf: 50 %, feed: 50 %}}",
+    )  # fmt: skip
+    assert (check.verdict, check.severity) == (OPEN, severity)
+    silent = {"salad": "leaf"}
+    wanted = {silent.get(food, food) for food in foods if food != "leaf" or "powder" not in foods}
+    assert {place.path[1] for place in check.places} == wanted
