@@ -408,12 +408,20 @@ def test_an_unreadable_house_limit_points_at_itself_and_hides_no_other() -> None
         ((("d-pellet", 1), ("mute", 1)), 1, 2),
         ((("drops", 1), ("mute-pellet", 1)), 1, 2),
         ((("mixed", 1), ("hay", 9), ("lick", 1)), 2, 2),  # a mineral brings no vitamin
+        ((("d-pellet", 1), ("dust", 1)), 1, 1),  # dust says that it has none
+        ((("pellet", 1),), 0, 0),
+        ((("trace-pellet", 1), ("trace", 1)), 2, 2),
     ],
 )
 def test_sources_of_vitamin_d3_are_counted_feeds_as_one(
     lines: tuple[tuple[str, object], ...], least: int, most: int
 ) -> None:
-    more = {"other_pellet": FOODS["d_pellet"], "mixed": "{mix: {drops: 50 %, d-pellet: 50 %}}"}
+    more = {
+        "other_pellet": FOODS["d_pellet"],
+        "mixed": "{mix: {drops: 50 %, d-pellet: 50 %}}",
+        "trace_pellet": product("compound feed", vitamin_d3="100 IU/kg"),  # 0.25 µg in 100 g
+        "trace": product("supplement", vitamin_d3="100 IU/kg"),
+    }
     diet = records.diet(
         records.small(
             foods=records.foods(**FOODS, **more),
@@ -470,3 +478,45 @@ def test_water_is_asked_for_before_the_amount_and_the_amount_before_the_figures(
     assert "pellet" not in settles[0]
     assert "how much" in settles[1]
     assert "pellet" not in settles[1]
+
+
+def test_one_of_two_unweighed_animals_that_gets_the_product_is_enough_to_ask() -> None:
+    herd = "{id: A1, stage: adult}", "{id: A2, stage: adult}"
+    files = records.small(
+        group=records.group(species="Felis catus", animals=herd),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet(
+            {"all": ["{food: retinol, amount: 1 g per animal, for: [A1]}",
+                     "{food: hay, amount: 1 g per animal}"]}
+        ),
+        rota=records.rota(["{morning: all, afternoon: no feed}"] * 2),
+    )  # fmt: skip
+    checks = checks_of(outcome_of(supplement_stack, files, records.ON), "tapir")
+    assert any(c.verdict is Verdict.CANNOT_TELL and "weighing" in c.settles for c in checks)
+
+
+def test_a_silent_feed_beside_a_silent_powder_stays_as_grave() -> None:
+    """Copper for sheep: INPR-CU, graded high."""
+    checks = said("Ovis aries", ("mute-pellet", 100), ("mute", 1))
+    assert (Verdict.CANNOT_TELL, Severity.MEDIUM) in found(checks)
+
+
+@pytest.mark.parametrize(
+    ("nutrient", "label", "asked"),
+    [
+        ("copper", "copper", True), ("iodine", "iodine", True), ("iron", "iron", True),
+        ("selenium", "selenium", True), ("vitamin-a", "vitamin_a", False),
+        ("vitamin-d3", "vitamin_d3", False),
+    ],
+)  # fmt: skip
+def test_a_stack_is_two_products_at_least_and_a_lick_may_bring_any_mineral(
+    nutrient: str, label: str, asked: bool
+) -> None:
+    unit = "IU" if "vitamin" in label else "mg"
+    feed = product("compound feed", **{label: f"50 {unit}/kg"})
+    limit = house(f"70 {unit} per kg dry matter", f"stacked-{nutrient}")
+    for lines, open_ in (((("feed", 10), ("lick", 1)), asked), ((("feed", 10),), False)):
+        checks = said("Suricata suricatta", *lines, limits=limit, more={"feed": feed})
+        assert any(c.verdict is Verdict.CANNOT_TELL for c in checks) is open_
+        if not open_:
+            assert [c.verdict for c in checks] == [Verdict.NOT_APPLICABLE]
