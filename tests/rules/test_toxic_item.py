@@ -496,7 +496,7 @@ def test_fish_of_neighbours_within_reach_is_no_matter_of_the_own_thiamin() -> No
     assert not [check for check in findings(checks) if "thiamin" in check.about]
 
 
-# -- mixes that are named after what is in them ------------------------------------------------------
+# -- mixes that are named after what is in them ------------------------------------------------
 
 
 @pytest.mark.parametrize(
