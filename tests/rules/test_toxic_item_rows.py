@@ -74,7 +74,7 @@ def risk(
 
 def graded(of: Item, species: str = DOG, eaten: Food | None = None) -> Severity | None:
     found = risk(of, species, eaten)
-    return found and found.severity
+    return None if found is None else found.severity
 
 
 # -- which row -------------------------------------------------------------------------------------
