@@ -13,7 +13,7 @@ from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
 from dietcheck.contract import Animal, Interval, Severity, find_taxon
 from dietcheck.quantities import exact
-from dietcheck_rules.toxic_item.assess import Risk, condition_of, risk_of
+from dietcheck_rules.toxic_item.assess import Risk, condition_of, in_doubt, risk_of
 from dietcheck_rules.toxic_item.dose import (
     CONTENT,
     Comparison,
@@ -34,6 +34,7 @@ from dietcheck_rules.toxic_item.items import (
     Tolerance,
     item,
 )
+from dietcheck_rules.toxic_item.kin import kin_risk_of, kin_risks
 from dietcheck_rules.toxic_item.register import Hit
 from dietcheck_rules.toxic_item.states import state_of
 
@@ -285,6 +286,8 @@ def test_a_whole_fruit_brings_its_stone_along() -> None:
                                ("leaf", True, False)):  # fmt: skip
         found = risk_of(stony, known, food(part=part), taxon, stones_in=whole)
         assert (found is not None) is asked
+        assert risk_of(stony, known, food(part=part), taxon) is None  # not given whole
+        assert in_doubt(stony, known, food(part=part)) is None
         assert found is None or any("stone" in one for one in found.open_questions)
 
 
@@ -333,13 +336,14 @@ def test_what_is_left_of_a_row_s_severity(
 def dose(amount: str, unit: str, taxon: str = DOG, substance: str = "", **more: Any) -> Dose:
     low, _, high = amount.partition(" to ")
     kind = more.pop("kind", "toxic")
+    more = {"cumulative": False} | more
     return Dose(taxon, kind, substance, Decimal(low), Decimal(high or low), unit, "ill", ("S",),
                 "original", **more)  # fmt: skip
 
 
-def content(amount: str, unit: str = "mg/g", name: str = "thing", **more: Any) -> Content:
+def content(amount: str, unit: str = "mg/g", name: str = "thing", *, pure: bool = False) -> Content:
     return Content((name,), "poison", Decimal(amount), Decimal(amount), unit, name, ("S",),
-                   "original", **more)  # fmt: skip
+                   "original", pure)  # fmt: skip
 
 
 TEN_KG = exact(10_000)
@@ -510,3 +514,73 @@ def test_a_percentage_of_cocoa_is_read_from_the_name(name: str, percents: list[i
     if percents:
         assert made is not None
         assert made.share == exact(Decimal(percents[0]) / 80)  # 10 g of it in 10 kg against 8 mg
+
+
+# -- kin -------------------------------------------------------------------------------------------
+
+
+def of_kin(of: Item, species: str = DOG, eaten: Food | None = None) -> Risk | None:
+    taxon = find_taxon(species)
+    assert taxon is not None
+    return kin_risk_of(of, SURE, eaten or food(), taxon, (JOEY,))
+
+
+@pytest.mark.parametrize(
+    ("rows", "more", "asked"),
+    [
+        ([row("Felidae")], {}, True),  # cats are of the dog's order
+        ([row("Equidae")], {}, False),
+        ([row("Felidae", MEDIUM)], {}, False),
+        ([row("Felidae", advice="limit-share")], {}, False),
+        ([row("Felidae"), row("Canidae", LOW)], {}, False),  # the table speaks of the dog itself
+        ([row("Felidae,Canidae")], {}, False),
+        ([row("Felidae", words=("other",))], {}, False),
+        ([row("Felidae", words=("thing",))], {}, True),
+        ([row("Felidae", stages=("adult",))], {}, False),
+        ([row("Felidae")], {"tolerant": (tolerance("Canidae"),)}, False),
+        ([row("Felidae")], {"tolerant": (tolerance("Carnivora"),)}, False),
+        ([row("Felidae")], {"tolerant": (tolerance("Mammalia"),)}, True),  # wider than the order
+        ([row("Felidae")], {"tolerant": (tolerance("Equidae"),)}, True),
+        ([row("Felidae")], {"share_of": "greens"}, False),
+        ([row("Felidae")], {"unless_thiamin": True}, False),
+        ([row("Felidae")], {"not_for_kin": "a matter of cats"}, False),
+        ([replace(row("Felidae"), evidence="C")], {}, False),
+        ([replace(row("Felidae"), evidence="B")], {}, True),
+    ],
+)
+def test_what_harms_kin_is_asked_about(rows: list[Row], more: dict[str, Any], asked: bool) -> None:
+    found = of_kin(toxic(*rows, **more))
+    assert (found is not None) is asked
+    if found is not None:
+        assert found.severity is LOW
+        assert found.kin == tuple(rows[:1])
+        assert "the vet" in found.open_questions[-1]
+        assert "(dog)" in found.open_questions[-1]
+
+
+def test_the_best_proven_row_of_kin_that_needs_no_question_is_named_first() -> None:
+    asking, weaker, best = (
+        row("Felidae", ask="is it?"), replace(row("Ursidae"), evidence="B"), row("Mustelidae"),
+    )  # fmt: skip
+    for rows in ((asking, weaker, best), (best, weaker, asking), (weaker, asking, best)):
+        found = of_kin(toxic(*rows))
+        assert found is not None
+        assert found.row is best
+        assert len(found.kin) == 3
+        assert "is it?" not in found.open_questions
+    only = of_kin(toxic(asking))
+    assert only is not None
+    assert only.open_questions[0] == "is it?"
+
+
+def test_the_stone_of_a_fruit_is_asked_about_for_kin_only_where_it_is_given_whole() -> None:
+    taxon = find_taxon(DOG)
+    assert taxon is not None
+    stony = toxic(row("Felidae"), parts=("stone",), stones=True)
+    known = Hit("chocolate", "thing", by_name=False, certain=True)
+    flesh = food(part="flesh")
+    assert kin_risk_of(stony, known, flesh, taxon) is None
+    assert kin_risk_of(stony, known, flesh, taxon, stones_in=True) is not None
+    plum = food("plum", organism="Prunus domestica", part="flesh")
+    for one in kin_risks(plum, taxon):
+        assert not any("stone" in question for question in one.open_questions)
