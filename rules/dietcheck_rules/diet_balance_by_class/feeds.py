@@ -50,9 +50,6 @@ def slots(diet: Diet, animal: Animal, day: PlannedDay) -> tuple[str, ...]:
 def _judge(diet: Diet, applied: Applied, animals: Sequence[Animal]) -> Iterator[Check]:
     limit = applied.limit
     about = "feeds a day"
-    if limit.standing.is_absence:
-        yield not_applicable(about, f"{diet.group.called}: {limit.standing.value}. {limit.note}")
-        return
     if limit.basis != "count" or limit.unit not in ("feeds", "meals") or limit.over != "day":
         yield Check(
             verdict=Verdict.CANNOT_TELL,
