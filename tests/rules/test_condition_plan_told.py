@@ -222,3 +222,8 @@ def test_an_animal_of_no_known_weight_gains_without_end() -> None:
     assert check.measured is not None
     assert check.measured.value.low == 100
     assert not check.measured.value.high.is_finite()
+
+
+def test_a_reduction_plan_without_any_weighing_has_no_pace_to_judge() -> None:
+    (kept,) = told(f"id: T1, {FAT}, {WHOLE}")
+    assert kept.verdict is Verdict.KEPT

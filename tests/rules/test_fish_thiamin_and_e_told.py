@@ -208,3 +208,16 @@ def test_a_reptile_with_enough_is_kept_and_asked_nothing() -> None:
                  species="Crocodylus niloticus")  # fmt: skip
     (whole,) = [c for c in open_ if "diet with much fish" in c.about]
     assert "how much" in whole.settles
+
+
+def test_a_stage_that_gets_no_fish_is_not_asked_for_vitamins() -> None:
+    group = records.group(
+        species=OTTER, animals=["{id: A1, stage: adult}", "{id: A2, stage: growing}"]
+    )
+    files = records.small(
+        group=group,
+        foods=records.foods(**FOODS),
+        sheet=records.sheet({"roots": ["{food: capelin, amount: 99 g per animal, for: [A1]}"]}),
+    )
+    (check,) = checks_of(outcome_of(fish_thiamin_and_e, files, records.ON), "tapir")
+    assert (check.verdict, check.animals) == (Verdict.BREACH, ("A1",))

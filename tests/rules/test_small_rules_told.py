@@ -8,15 +8,26 @@ import pytest
 
 from dietcheck.contract import Severity, Verdict, exact
 from dietcheck.testing import checks_of, outcome_of
-from dietcheck_rules import back_dated, composition_known, diet_balance_by_class, head_count
+from dietcheck_rules import (
+    back_dated,
+    batch_limit,
+    composition_known,
+    diet_balance_by_class,
+    head_count,
+)
+from dietcheck_rules.look_alike_food.pairs import _is_one_slip
 from tests import records
 from tests.rules import test_back_dated as dated
+from tests.rules import test_batch_limit as batch
 from tests.rules import test_composition_known as composed
 from tests.rules import test_diet_balance_by_class as balance
 from tests.rules import test_head_count as heads
 from tests.rules import test_individual_exclusion as kept_from
+from tests.rules import test_iron_ceiling as iron
 from tests.rules import test_leftovers as leavings
+from tests.rules import test_look_alike_food as alike
 from tests.rules import test_medicine_in_food as medicine
+from tests.rules.levels_records import line
 from tests.rules.past_records import said as past_said
 from tests.rules.told import figures, places
 
@@ -309,3 +320,92 @@ def test_too_many_feeds_and_enough_of_them() -> None:
 def test_a_house_limit_beside_the_bundled_shares_leaves_no_word_of_nothing() -> None:
     found = balance.said(PELLET, balance.GORILLA, limits=feeds("at_most: 9 feeds"))
     assert "balance" not in found
+
+
+# -- look-alike-food ----------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "slip"),
+    [("leek", "leak", True), ("carp", "crap", True), ("pear", "pea", True), ("pea", "pear", True),
+     ("leek", "laek", True), ("leek", "look", False), ("abcd", "badc", False),
+     ("acorn", "corn", True), ("pear", "pears", True), ("pear", "peares", False),
+     ("mix 1", "mix 2", False), ("mix 1", "mix", False), ("leek", "leek", False),
+     ("abcd", "cbad", False), ("abcd", "axcy", False), ("abca", "acba", True)],
+)  # fmt: skip
+def test_one_letter_is_a_slip_and_two_are_none_unless_neighbours(
+    one: str, other: str, slip: bool
+) -> None:
+    assert _is_one_slip(one, other) is slip
+
+
+def test_a_pair_tells_why_and_whom_the_other_one_harms() -> None:
+    """Grapes harm dogs by the table of toxic-item; blackcurrants do not."""
+    foods = {
+        "blackcurrant": alike.plant("Ribes nigrum", "part: fruit, also_called: [currant]"),
+        "vine-fruit": alike.plant("Vitis vinifera", "part: fruit, also_called: [currants]"),
+    }
+    (check,) = alike.said(foods, "blackcurrant", "Canis lupus familiaris")
+    assert '"currant" and "currants" differ only by capitals' in check.message
+    assert 'dog are fed "blackcurrant", and "vine-fruit" harms them (' in check.message
+    assert [step.partition(": ")[0] for step in check.working] == ["dog"]
+    assert places(check) == ["foods foods blackcurrant", "foods foods vine-fruit"]
+    assert (check.food, check.about) == ("blackcurrant", "look-alike of vine-fruit")
+    (plain,) = alike.said(foods)
+    assert (plain.working, "harms" in plain.message) == ((), False)
+    (kept,) = alike.said({"kale": alike.plant()})
+    assert figures(kept.message) == "2"  # kale, and the hay of the test
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "why"),
+    [
+        ({"weed-mix": "also_called: [green mix]"}, {"lamb-mix": "also_called: [green mix]"},
+         'both go by "green mix"'),
+        ({"beetroot": ""}, {"beet-root": ""}, "differ only by capitals, hyphens"),
+        ({"leek": ""}, {"leak": ""}, '"leek" and "leak" differ by one letter'),
+        ({"pear": "organism: Pyrus communis"}, {"pear-tree-leaf": "organism: Malus sylvestris"},
+         'is not "pear"'),
+    ],
+)  # fmt: skip
+def test_each_kind_of_mix_up_says_why(one: dict[str, str], other: dict[str, str], why: str) -> None:
+    foods = {name: alike.plant(more=more) for name, more in {**one, **other}.items()}
+    (check,) = alike.said(foods)
+    assert why in check.message
+
+
+# -- iron-ceiling -------------------------------------------
+
+
+def test_a_pellet_whose_iron_is_a_range_is_settled_by_an_analysis() -> None:
+    found = iron.judged(iron.HORNBILL, [line("pellet")], pellet=iron.pellet("40 to 400"))
+    (check,) = [one for one in found if one.about == "iron of the pellet itself"]
+    assert (check.verdict, "pellet" in check.settles) == (UNSURE, True)
+    assert places(check)[0] == "foods foods pellet"
+
+
+# -- what a group gets without a sheet, or from its neighbours ----------------
+
+
+def test_a_treat_for_the_group_without_a_sheet_was_worked_out_for_nobody_known() -> None:
+    treats = (
+        "record: treats\ntreats:\n  - {on: 2026-11-26, group: tapir, purpose: training,"
+        " items: [{food: carrot, amount: 90 g per group}]}\n"
+    )
+    later = records.sheet({"roots": ["{food: carrot, amount: 9 g per animal}"]}, start="2026-12-01")
+    files = records.small(group=records.group(animals=heads.herd(3)), treats=treats, sheet=later)
+    (check,) = checks_of(outcome_of(head_count, files, records.ON), "tapir")
+    assert check.verdict is KEPT
+
+
+def test_the_batch_of_a_neighbours_feed_is_the_neighbours_to_ask_for() -> None:
+    """Goats in the paddock of the rheas get a pellet; only rheas' own feed is asked about."""
+    files = records.small(
+        group=records.group(species="Rhea americana"),
+        goats=records.group(id="goats", species="Capra hircus"),
+        foods=records.foods(carrot="{same_as: carrot}", pellet=batch.feed("")),
+        goats_sheet=records.sheet({"nuts": ["{food: pellet, amount: 9 g per animal}"]}, "goats"),
+        goats_rota=records.rota(["{morning: nuts, afternoon: nuts}"] * 2, "goats"),
+    )
+    outcome = outcome_of(batch_limit, files, records.ON)
+    assert {check.verdict for check in checks_of(outcome)} == {Verdict.NOT_APPLICABLE}

@@ -127,5 +127,5 @@ def _working(diet: Diet, limit: Limit, alike: Alike) -> tuple[str, ...]:
 def _places(diet: Diet, alike: Alike) -> Iterator[Pointer]:
     on = alike.worst.occasions[0].on
     day = next(day for day in diet.days if day.on == on)
-    if day.rota is not None:
-        yield day.rota.days[day.number - 1].place
+    assert day.rota is not None  # only days of a rota are counted
+    yield day.rota.days[day.number - 1].place

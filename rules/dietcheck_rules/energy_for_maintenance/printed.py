@@ -177,8 +177,7 @@ def _working(diet: Diet, limit: Limit, alike: Alike, one: Offered) -> tuple[str,
     if limit.quantity == DIGESTIBLE:
         steps.append("digestible energy is more than that, by how much no source here says")
     steps.append(f"limit: {limit_words(limit)} a day: {standing_words(limit)}")
-    if limit.note:
-        steps.append(limit.note)
+    steps.append(limit.note)
     return tuple(steps)
 
 
