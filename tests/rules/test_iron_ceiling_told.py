@@ -134,3 +134,10 @@ def test_a_floor_of_the_house_is_never_passed_over() -> None:
     found = said(iron_ceiling, LEMUR, {"pellet": pellet(50)}, [line("pellet")], limits=limits)
     own = [check for check in findings(found) if check.limit and check.limit.set_by]
     assert [check.verdict for check in own] == [Verdict.BREACH]
+
+
+def test_a_pellet_whose_iron_is_a_range_is_settled_by_an_analysis() -> None:
+    found = judged(HORNBILL, [line("pellet")], pellet=pellet("40 to 400"))
+    (check,) = [one for one in found if one.about == "iron of the pellet itself"]
+    assert (check.verdict, "pellet" in check.settles) == (Verdict.CANNOT_TELL, True)
+    assert places(check)[0] == "foods foods pellet"
