@@ -74,6 +74,8 @@ def test_too_little_is_summed_from_tablet_and_other_feeds() -> None:
     # 40 mg/kg of vitamin E count as 40 to 59.6 IU
     assert figures(*e.working)[:45].startswith("1 9000 100 | 90 | 4.33 6.46 | 0.4 | 225 242")
     assert thiamin.weak == ()
+    assert "enough by" in e.message
+    assert "the advice is" in thiamin.message
 
 
 def test_fish_without_anything_is_told_of_the_day_with_most() -> None:
