@@ -7,8 +7,11 @@ from __future__ import annotations
 
 import pytest
 
-from dietcheck.contract import Check, Interval, Standing, exact
+from dietcheck.contract import Check, Interval, Standing, Verdict, exact
+from dietcheck.testing import checks_of, outcome_of
+from dietcheck_rules import batch_limit
 from dietcheck_rules.batch_limit.figures import on_basis
+from tests import records
 from tests.rules.test_batch_limit import (
     BREACH,
     CANNOT_TELL,
@@ -192,3 +195,16 @@ def test_hydrocyanic_acid_has_a_limit_in_each_kind_of_feed(
 ) -> None:
     found = checks(feed("basis: as fed, hydrocyanic_acid: 1 mg/kg", kind), name=name)
     assert (OPEN not in {check.about for check in found}) is limited
+
+
+def test_the_batch_of_a_neighbours_feed_is_the_neighbours_to_ask_for() -> None:
+    """Goats in the paddock of the rheas get a pellet; only rheas' own feed is asked about."""
+    files = records.small(
+        group=records.group(species="Rhea americana"),
+        goats=records.group(id="goats", species="Capra hircus"),
+        foods=records.foods(carrot="{same_as: carrot}", pellet=feed("")),
+        goats_sheet=records.sheet({"nuts": ["{food: pellet, amount: 9 g per animal}"]}, "goats"),
+        goats_rota=records.rota(["{morning: nuts, afternoon: nuts}"] * 2, "goats"),
+    )
+    outcome = outcome_of(batch_limit, files, records.ON)
+    assert {check.verdict for check in checks_of(outcome)} == {Verdict.NOT_APPLICABLE}

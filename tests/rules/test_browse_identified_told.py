@@ -116,6 +116,8 @@ def test_a_refused_plant_names_the_list_and_whether_the_part_is_known() -> None:
     open_ = one(RABBIT, organism="Quercus robur", part="")
     assert "may be" in open_.message
     assert (open_.verdict, "part" in open_.settles) == (CANNOT_TELL, True)
+    bark = one(RABBIT, organism="Quercus robur", part="bark")
+    assert bark.about == "browse that lists disagree on"  # no list refuses the bark itself
     cherry = one(RABBIT, organism="Prunus avium")
     assert (cherry.severity, cherry.verdict) == (MEDIUM, BREACH)
     assert "a veterinary author's plant record (HB-RAB)" in cherry.message

@@ -167,3 +167,12 @@ def test_a_food_gains_end_by_end_and_the_rest_was_there_before() -> None:
     assert _rest(now, exact(5).hull(exact(20))) == exact(10).hull(exact(20))
     assert _gained(now, was, exact(1).low) == exact(0)
     assert _gained(was, now, exact(2).low) == exact(0)
+
+
+def test_pieces_that_nobody_has_weighed_leave_it_open_how_much_is_new() -> None:
+    (check,) = to(mixed(old="90 g", new="2 pieces"))
+    assert (check.verdict, check.severity) == (Verdict.CANNOT_TELL, Severity.MEDIUM)
+    assert check.settles.endswith(": new")
+    pieces = park(records.sheet({"roots": [line("old", "2 pieces per animal")]}))
+    (check,) = to(mixed(old="90 g", new="50 g"), pieces)
+    assert check.verdict is Verdict.BREACH  # 50 of 140 g, whatever came before

@@ -19,6 +19,8 @@ from tests.rules.told import figures, places
 KINDS = {
     "hay": ("hay", "sugars: 5 %, starch: 0 %"),
     "silent": ("compound feed", "ash: 1 %"),
+    "dull": ("compound feed", "ash: 1 %"),
+    "dim": ("compound feed", "ash: 1 %"),
     "syrup": ("bakery", "sugars: 55 to 80 %, starch: 10 to 60 %"),
 } | {f"p{n}": ("compound feed", f"sugars: {n} %, starch: {n}0 %") for n in range(1, 7)}
 FOODS = records.foods(
@@ -131,8 +133,7 @@ def test_animals_fed_alike_are_held_together_each_by_its_own_mass() -> None:
 
 def test_of_the_kept_meals_the_biggest_counts() -> None:
     """Days of hay alone before and after the meal with 600 g of pellets: 3 g per kg."""
-    days = ["{morning: hay, afternoon: hay}", "{morning: hay, afternoon: meal}",
-            "{morning: hay, afternoon: hay}"]  # fmt: skip
+    days = ["{morning: hay, afternoon: hay}", "{morning: meal, afternoon: hay}"]
     kept = of(said([HAY, line("p1", 600)], days=days), "concentrate in one meal")
     assert kept.measured is not None
     assert (kept.verdict, kept.measured.value) == (Verdict.KEPT, exact(3))
@@ -145,6 +146,11 @@ def test_what_is_not_stated_settles_a_meal_and_is_a_weighing_where_there_is_none
     assert "(silent)" in check.settles
     assert figures(*check.working[:3]) == "0 445 | 6 60 | 60 505 200 0.3 2.53"
     assert check.advice.startswith("Get what is named")
+    assert "no current weighing" not in check.message
+    wide = of(said([HAY, line("p6", 900), line("silent", 99)]), "starch in one meal")
+    assert wide.verdict is Verdict.BREACH
+    wide = of(said([line("p6", 300), line("silent", 99)]), "starch in one meal")
+    assert "(silent)" in wide.settles  # p6 brings more, and all of it is known
     check = of(said(lines, animals=["{id: Tom}"]), "concentrate in one meal")
     assert (check.verdict, places(check)) == (
         Verdict.CANNOT_TELL,
@@ -257,6 +263,39 @@ def test_a_floor_of_the_house_is_not_held_against_shares_taken() -> None:
     lines = [line("hay", 600), line("p1", 400)]
     found = said(lines, species=TAPIR, animals=FEW, stations=1, limits=[floor])
     assert not [c for c in found if c.verdict is Verdict.BREACH and "at least" in c.message]
+
+
+def test_a_share_that_may_be_too_much_for_one_cannot_be_told() -> None:
+    """200 to 400 of 1000 g: with another's share 33.3 to 66.7 or less."""
+    lines = [line("hay", 600), "{food: p1, amount: 200 to 400 g per animal}"]
+    check = of(said(lines, species=TAPIR, animals=FEW, stations=1), TAKEN)
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert "cannot be told" in check.message
+    assert "really eats" in check.settles
+    unit = [house("concentrate-share", "at_most: 3 g per animal", "rota")]
+    found = said([line("hay", 600)], species=TAPIR, animals=FEW, stations=1, limits=unit)
+    assert len([c for c in found if c.limit and c.limit.standing is Standing.SITE_RULE]) == 1
+
+
+def test_the_widest_of_many_unknowns_settles_sugars_and_starch() -> None:
+    """Hay brings more sugar than the silent pellet may, and all of it is known."""
+    lines = [line("hay", 9000), *(line(food, 90) for food in ("syrup", "silent", "dull", "dim"))]
+    limits = [house("nsc", "at_most: 7 % of dry matter", "day")]
+    check = of(said(lines, limits=limits), "sugars and starch in a day")
+    assert check.verdict is Verdict.CANNOT_TELL
+    assert check.settles.partition(" of ")[0] == "the sugars"
+    assert "hay" not in check.settles
+    assert len(check.weak) == 5  # of eight
+
+
+def test_one_meal_a_day_is_kept_by_itself_and_masses_are_those_of_the_scales() -> None:
+    """200.6 kg are 201; 600 g of it 2.99 g per kg."""
+    heavy = ["{id: T0, weighings: [{on: 2026-11-20, mass: 200.6 kg}]}"]
+    once = ["{morning: meal, afternoon: no feed}"] * 2
+    kept = of(said([line("p1", 600)], animals=heavy, days=once), "concentrate in one meal")
+    assert kept.verdict is Verdict.KEPT
+    over = of(said([HAY, line("p1", 1100)], animals=heavy, days=once), "concentrate in one meal")
+    assert figures(over.working[1]) == "1100 201 5.48"
 
 
 def test_where_nothing_is_planned_each_limit_says_so() -> None:

@@ -177,6 +177,8 @@ def test_a_gain_is_reached_when_its_lower_end_is(target: str, mass: str, reached
 
 
 def test_a_weighing_before_the_plan_reaches_no_target() -> None:
+    first = told(f"id: T1, {weights(('2026-10-01', '9 kg'))}, {FAT}, {WHOLE}")
+    assert any(c.about.startswith("target") for c in first)  # of the plan's first day
     found = told(f"id: T1, {weights(('2026-09-30', '9 kg'))}, {FAT}, {WHOLE}")
     assert not any(c.about.startswith("target") for c in found)
 
@@ -207,7 +209,7 @@ def test_animals_without_a_score_are_told_together_and_those_away_not_at_all() -
     assert len(check.places) == 2
     (alone,) = told("id: T1", f"id: T2, {FINE}")
     assert "more" not in alone.message
-    (kept,) = told(f"id: T1, {FINE}")
+    (kept,) = told(f"id: T1, {FINE}", "id: T4, here_from: 2026-11-26")
     assert kept.verdict is Verdict.KEPT
     (nobody,) = told("id: T3, here_until: 2026-11-24")
     assert nobody.verdict is Verdict.NOT_APPLICABLE
@@ -222,3 +224,8 @@ def test_an_animal_of_no_known_weight_gains_without_end() -> None:
     assert check.measured is not None
     assert check.measured.value.low == 100
     assert not check.measured.value.high.is_finite()
+
+
+def test_a_reduction_plan_without_any_weighing_has_no_pace_to_judge() -> None:
+    (kept,) = told(f"id: T1, {FAT}, {WHOLE}")
+    assert kept.verdict is Verdict.KEPT

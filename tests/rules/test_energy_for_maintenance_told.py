@@ -195,6 +195,81 @@ def test_too_little_is_told_of_the_worst_animal_first() -> None:
     assert check.animals == ("B", "C", "A")
 
 
+def test_an_animal_is_told_once_by_the_worst_of_its_rotas() -> None:
+    """300 kcal now and 100 from December on, which would be kept."""
+    lines = [line("f1", 300)]
+    later = records.sheet({"meal": [line("f1", 100)]}, start="2026-12-01")
+    (check,) = said(lines, "Lemur catta", [animal("A", 1)], later=later)
+    assert (check.verdict, check.animals) == (Verdict.BREACH, ("A",))
+    assert [*check.occasions] == sorted(check.occasions)
+
+
+def test_how_far_below_counts_by_times_and_not_by_kcal() -> None:
+    """30 of 244 kcal at 4 kg are an eighth, 5 of 86 at 1 kg a seventeenth."""
+    lemurs = [animal("A", 4), animal("B", 1)]
+    lines = [line("f1", 30, ", for: [A]"), line("f1", 5, ", for: [B]")]
+    (check,) = said(lines, "Lemur catta", lemurs)
+    assert check.animals == ("B", "A")
+
+
+def test_an_offer_without_end_is_the_worst_of_those_that_cannot_be_told() -> None:
+    lemurs = [animal("A", 1), animal("B", 1)]
+    lines = [
+        line("f1", 90),
+        "{food: f1, amount: 5 to 90 g per animal, for: [A]}",
+        "{food: f1, amount: 2 pieces per animal, for: [B]}",
+    ]
+    (check,) = said(lines, "Lemur catta", lemurs)
+    assert (check.verdict, check.animals) == (Verdict.CANNOT_TELL, ("B", "A"))
+
+
+def test_masses_are_those_of_the_scales() -> None:
+    """200.6 kg are 201; 200.4 kcal at 1 kg are 200 per kg^0.75."""
+    (check,) = own(said([line("f1", 90)], "Lemur catta", [animal("A", "200.6")],
+                        ["at_least: 9 kcal per kg body mass"]))  # fmt: skip
+    assert figures(check.working[3]) == "201 201 0.449"
+    far, *_ = said([line("f1", "200.4")], "Lemur catta", [animal("A", 1)])
+    assert figures(far.working[3]) == "1 200 0.75"
+    (odd,) = own(
+        said([line("f1", 90)], "Lemur catta", [animal("A", 1)], ["at_most: 2 g per animal"])
+    )
+    assert places(odd) == ["limits limits 0"]
+
+
+def test_all_that_is_published_is_said_to_be_all_and_how_it_was_read() -> None:
+    """Lion tamarins have D011 and D012; the lowest mark counts for both. Apes have one row, and
+    that without a note."""
+    (two,) = said([line("f1", 400)], "Leontopithecus rosalia", [animal("A", 1)])
+    assert "(all that is published for the taxon, " in two.message
+    assert len(two.others) == 2
+    assert two.limit is not None
+    assert two.limit.seen == "abstract"
+    (ape,) = said([line("f1", 4)], "Pan troglodytes", [animal("A", 1)])
+    assert "(published, " in ape.message
+    assert not [step for step in ape.working if step.endswith(": ")]
+    assert "from memory" not in ape.message
+    assert ape.limit is not None
+    assert ape.limit.note == ""
+
+
+def test_a_reptile_has_a_ceiling_of_use_and_no_floor() -> None:
+    """A python may fast: from the use of free-living reptiles, twice that at 1 kg is 43.5 kcal."""
+    (check,) = said([line("f1", 300)], "Python regius", [animal("A", 1)])
+    assert "above at most 43.5 kcal (" in check.message
+
+
+def test_the_widest_energy_settles_it_and_one_food_more_is_counted() -> None:
+    """20 to 40 g of 7 kcal are 140 kcal apart, 50 to 150 g of 1 kcal 100."""
+    lines = [
+        "{food: f7, amount: 20 to 40 g per animal}",
+        "{food: f1, amount: 0 to 100 g per animal}",
+    ]
+    (check,) = said(lines, "Lemur catta", [animal("A", 2)])
+    assert "f7" in check.settles
+    (six, *_) = said(MANY[:6], "Tapirus terrestris", [animal("A", 1)])
+    assert figures(six.working[5]) == "1"
+
+
 def test_food_without_energy_is_the_worst_of_too_little() -> None:
     lemurs = [animal("A", 2), animal("B", 2)]
     lines = [line("f1", 10, ", for: [A]"), line("f0", 10, ", for: [B]")]

@@ -21,6 +21,7 @@ from tests.rules.test_feed_for_its_species import (
     MEDIUM,
     NOTHING,
     SHEEP,
+    WALLABY,
     checks,
     feed,
     said,
@@ -53,6 +54,10 @@ def test_a_medicine_is_reckoned_for_the_lightest_horse_and_held_against_horses_d
     assert figures(*check.working[1:]) == "125 103 121 | 1000 125 200 0.625 | 45.3 1.38 50"
     assert check.working[2].startswith("C:")
     assert "Horse" in check.working[1]
+    assert check.working[0].startswith(
+        "listed: horses, asses, zebras (all equids), evidence A, MON"
+    )
+    assert "No signature" in check.advice
     assert "heart and skeletal muscle" in check.message
     assert check.weak == ()
     assert {ref.key for ref in check.sources} == {"MON-HORSE", "GUPTA-ION"}
@@ -70,6 +75,8 @@ def test_where_no_kin_was_dosed_the_lowest_of_all_is_held_against_it() -> None:
     check = about(found, "monensin")
     assert check.verdict is CANNOT_TELL
     assert figures(*check.working[1:]) == "100 82.6 121 | 1000 100 50 2 | 16.7 12 50"
+    assert check.working[0].endswith("evidence C, no source read, read as memory")
+    assert [ref.key for ref in check.sources] == ["MON-HORSE"]  # of the dose in feed
     assert "for which animals it is made is not known" in check.message
     assert "meant_for" in check.settles
     assert [note.partition(" ")[0] for note in check.weak] == ["that"]
@@ -83,6 +90,7 @@ def test_doses_of_another_medicine_are_not_held_against_it() -> None:
     assert figures(*about(found, "lincomycin").working) == "1 100 44 15 0.293"
     assert about(found, "lincomycin").weak == ()
     assert figures(*about(found, "lasalocid").working[1:]) == "1 100 90 15 0.6 | 1.2 50"
+    assert [ref.key for ref in about(found, "lasalocid").sources] == ["LAS-CATT"]
     assert "Harmful to" not in about(found, "salinomycin").message  # no kin has died of it
 
 
@@ -95,6 +103,12 @@ def test_an_animal_that_may_weigh_nothing_is_passed_over_for_the_next() -> None:
     (order,) = checks(entry, animals=animals)
     assert (order.verdict, order.severity, order.never_accepted) == (CANNOT_TELL, MEDIUM, False)
     assert "written order" in order.settles
+    assert "No signature" not in order.advice
+    twins = (weighed("A", 10), weighed("B", 10))
+    (_, check) = checks(entry.replace(WALLABY, "Gallus gallus"), animals=twins)
+    assert check.working[-1].startswith("A:")
+    (_, check) = checks(entry.replace(WALLABY, "Gallus gallus"), animals=(weighed("A", "0.0009"),))
+    assert "mg per kg of body mass a day" in check.message  # a gram or less is a mass too
 
 
 def test_what_is_not_said_of_medicines_tells_whose_kin_has_died() -> None:
@@ -114,6 +128,8 @@ def test_what_is_not_said_of_medicines_tells_whose_kin_has_died() -> None:
     own = about(checks(feed(f"{FOR_IT}, medicines: unknown")), "medicines in the feed")
     assert "made for them" in own.message
     assert not own.never_accepted
+    assert "No signature" not in own.advice
+    assert "No signature" in check.advice
     deer = about(checks(feed(FOR_HENS), "Cervus elaphus"), "medicines in the feed")
     assert [note.partition(",")[0] for note in deer.weak] == [
         "that deer take harm was read as memory"
@@ -126,6 +142,22 @@ def test_names_near_to_those_of_the_label_are_offered_once() -> None:
     assert (check.verdict, check.severity) == (CANNOT_TELL, MEDIUM)
     assert "made for Ovis arie, Ovis ariess, not" in check.message
     assert check.advice.count("Ovis aries") == 1
+    order = about(checks(feed("meant_for: [Galliformes], medicines: none")), "label")
+    assert "()" not in order.message
+    assert "made for Galliformes" in order.message
+    assert said(checks(feed("meant_for: [Ovis aries, Macropodidae], medicines: none"))) == []
+
+
+def test_whose_kin_dies_of_it_must_be_named_at_least_as_narrowly_among_others() -> None:
+    both = feed("meant_for: [Galliformes, Meleagris gallopavo], medicines: [monensin]")
+    assert said(checks(both, "Meleagris gallopavo")) == []
+    tortoise = feed("meant_for: [Testudines], medicines: [monensin]")
+    assert said(checks(tortoise, "Testudo hermanni")) == []
+
+
+def test_a_medicine_of_the_table_tells_what_it_does_to_whom() -> None:
+    found = checks(feed(f"{FOR_HENS}, medicines: [lincomycin]"), "Oryctolagus cuniculus")
+    assert "Harmful to rabbits and hares: enterocolitis." in about(found, "lincomycin").message
 
 
 def test_urea_is_asked_about_for_grown_ruminants_of_another_label() -> None:
@@ -162,7 +194,7 @@ def test_copper_as_a_range_is_settled_by_one_figure_and_kept_copper_asks_nothing
         (feed("name: Crumbs without monensin", kind="grain"), False),
         (feed("name: barley", kind="grain"), False),
         (feed("medicines: none", kind="grain"), False),
-        (feed("name: wormer nuts", kind="medicine"), False),
+        (feed("name: chick crumbs", kind="medicine"), False),
         (feed(f"{FOR_SHEEP}, medicines: none", kind="grain"), True),
     ],
 )
@@ -172,6 +204,8 @@ def test_a_feed_is_known_by_its_class_its_name_or_what_its_record_says(
     found = checks(entry)
     assert bool(said(found)) is asked
     assert {c.verdict for c in found} <= {KEPT, NOTHING} or asked
+    (barley,) = checks(feed("name: barley", kind="grain"))
+    assert barley.verdict is NOTHING
 
 
 def test_feeds_of_which_nothing_stands_against_any_are_counted() -> None:

@@ -74,6 +74,8 @@ def test_too_little_is_summed_from_tablet_and_other_feeds() -> None:
     # 40 mg/kg of vitamin E count as 40 to 59.6 IU
     assert figures(*e.working)[:45].startswith("1 9000 100 | 90 | 4.33 6.46 | 0.4 | 225 242")
     assert thiamin.weak == ()
+    assert "enough by" in e.message
+    assert "the advice is" in thiamin.message
 
 
 def test_fish_without_anything_is_told_of_the_day_with_most() -> None:
@@ -208,3 +210,16 @@ def test_a_reptile_with_enough_is_kept_and_asked_nothing() -> None:
                  species="Crocodylus niloticus")  # fmt: skip
     (whole,) = [c for c in open_ if "diet with much fish" in c.about]
     assert "how much" in whole.settles
+
+
+def test_a_stage_that_gets_no_fish_is_not_asked_for_vitamins() -> None:
+    group = records.group(
+        species=OTTER, animals=["{id: A1, stage: adult}", "{id: A2, stage: growing}"]
+    )
+    files = records.small(
+        group=group,
+        foods=records.foods(**FOODS),
+        sheet=records.sheet({"roots": ["{food: capelin, amount: 99 g per animal, for: [A1]}"]}),
+    )
+    (check,) = checks_of(outcome_of(fish_thiamin_and_e, files, records.ON), "tapir")
+    assert (check.verdict, check.animals) == (Verdict.BREACH, ("A1",))

@@ -5,13 +5,9 @@ Animals, amounts, mixes and limits of the house are invented; each sum is worked
 
 from __future__ import annotations
 
-from datetime import date
-from itertools import product
-
 import pytest
 
-from dietcheck.contract import Check, Standing, Verdict, When, exact, slot_order
-from dietcheck_rules.fruit_as_treat.feed_order import FeedMark, longest_running, marks_of
+from dietcheck.contract import Check, Standing, Verdict, exact
 from tests import records
 from tests.rules.test_fruit_as_treat import FED, FRUITY, MARMOSET, SITE, TREAT, line, of, said
 from tests.rules.told import figures, places
@@ -49,9 +45,19 @@ def test_the_fruit_of_a_day_is_summed_over_all_lines_for_the_worst_animal() -> N
     (check,) = own(said(DAY, animals=TWO, limits=[limit]))
     assert (check.verdict, check.animals, check.food) == (Verdict.BREACH, ("T1", "T2"), None)
     assert figures(check.message) == "1 1 0.25 0.1 2026 01 01"
-    assert "and more)" in check.message  # of the four only three are named
+    assert "(Banana, Raisin, seedless, Jam and more)" in check.message
+    assert check.measured is not None
+    assert check.measured.value == exact("0.25")
+    assert sum(step.endswith(", 2 times in the judged days") for step in check.working) == 5
+    three = {"am meal": DAY["am meal"][:5], "pm meal": [PELLET]}
+    (check3,) = own(said(three, animals=TWO, limits=[limit]))
+    assert "(Banana, Raisin, seedless, Jam) " in check3.message
     assert figures(*check.working) == f"20 | 20 | 4 | 6 | {COUNTS} | 0.1 2026 01 01 | 0.15"
     assert any(step.endswith("Crab apple") for step in check.working)
+    dock = {"dock": "{class: leafy green, wild: yes, unknown_composition: x}"}
+    green = {**DAY, "pm meal": [*DAY["pm meal"], line("dock", 9)]}
+    (check2,) = own(said(green, animals=TWO, limits=[limit], more_foods=dock))
+    assert any(step.endswith("not counted: Crab apple") for step in check2.working)
     assert sum("treat: training" in step for step in check.working) == 2
     assert sum("no treat" in step for step in check.working) == 3
     assert places(check) == [
@@ -176,7 +182,8 @@ def test_what_settles_a_share_is_the_vague_amount_or_else_the_mass_or_water_of_f
     unknown = {"fig": "{class: fruit, label: {basis: as fed, sugars: 20 %}}"}
     dry = {"am meal": [line("pellet", 50), line("fig", 5, TREAT), line("carrot", 9)]}
     limit = house("fruit-share", "5 % of dry matter", "rota")
-    found = said(dry, days=days, more_foods=unknown, limits=[limit])
+    tim = ("{id: Tim}",)
+    found = said(dry, days=days, more_foods=unknown, limits=[limit], animals=tim)
     (check,) = own(found)
     assert check.verdict is Verdict.CANNOT_TELL
     assert "first of" in check.settles
@@ -199,6 +206,63 @@ def test_a_limit_that_fruit_cannot_be_counted_in_is_pointed_at() -> None:
     assert "g/animal, g/kg" in check.advice
 
 
+GROWN_AND_GROWING = ("{id: A1, stage: adult}", "{id: G1, stage: growing}")
+
+
+def test_a_stage_without_limits_or_without_fruit_hides_no_other() -> None:
+    """Pythons have no bundled limit on fruit; the house has one for those that still grow."""
+    limit = house("fruit-amount", "5 g per animal", "day").replace("over", "stage: growing, over")
+    both = {"am meal": [PELLET, line("banana", 9, TREAT)], "pm meal": [PELLET]}
+    found = said(both, species="Python regius", animals=GROWN_AND_GROWING, limits=[limit])
+    assert [(c.verdict, c.animals) for c in found] == [(Verdict.BREACH, ("G1",))]
+    grown = {
+        "am meal": [PELLET, line("banana", 9, TREAT + ", for: [A1]")],
+        "pm meal": [PELLET],
+    }
+    found = said(grown, species="Python regius", animals=GROWN_AND_GROWING, limits=[limit])
+    assert [c.verdict for c in found] == [Verdict.NOT_APPLICABLE]
+
+
+def test_who_gets_no_fruit_is_no_part_of_what_is_kept() -> None:
+    meals = {"am meal": [PELLET, line("banana", 9, TREAT + ", for: [T1]")], "pm meal": [PELLET]}
+    (kept,) = of(said(meals, animals=TWO), "fruit-outside-treats")
+    assert (kept.verdict, kept.animals) == (Verdict.KEPT, ("T1",))
+
+
+def test_the_kept_day_with_most_is_told_and_every_day_that_is_open() -> None:
+    days = ["{morning: am meal, afternoon: pm meal}", "{morning: pm meal, afternoon: pm meal}"]
+    meals = {
+        "am meal": [PELLET, line("banana", 10, TREAT)],
+        "pm meal": [PELLET, line("raisin", 2, TREAT)],
+    }
+    limit = house("fruit-amount", "20 g per animal", "day")
+    (kept,) = own(said(meals, days=days, limits=[limit]))
+    assert kept.measured is not None
+    assert kept.measured.value == exact(12)
+    maybe = "{food: %s, amount: 0 to 5 g per animal}"
+    open_ = {"am meal": [PELLET, maybe % "banana", maybe % "raisin"], "pm meal": [PELLET]}
+    found = of(said(open_), "fruit-outside-treats")
+    assert {(c.verdict, c.food) for c in found} == {
+        (Verdict.CANNOT_TELL, "banana"), (Verdict.CANNOT_TELL, "raisin"),
+    }  # fmt: skip
+
+
+def test_vegetables_are_no_cause_of_too_much_fruit() -> None:
+    meals = {
+        "am meal": [PELLET, line("banana", 60), line("cucumber", 40)],
+        "pm meal": [PELLET],
+    }
+    (check,) = of(said(meals, species="Rhea americana"), "fruit-of-produce")
+    assert check.food == "banana"
+    assert figures(*check.working[:2]) == "120 2 100 | 200 2 60"
+
+
+def test_a_name_on_the_list_may_be_that_of_a_fruit_where_the_id_is_none() -> None:
+    foods = {"bits": "{name: dried figs, unknown_composition: x}"}
+    found = said({"am meal": [PELLET, line("bits")], "pm meal": [PELLET]}, more_foods=foods)
+    assert [c.food for c in found if c.verdict is Verdict.CANNOT_TELL] == ["bits"]
+
+
 def test_stages_have_their_own_limits() -> None:
     """A003 is for adult gorillas: a growing one has no share of fruit and treats together."""
     animals = ("{id: A1, stage: adult}", "{id: G1, stage: growing}")
@@ -207,82 +271,3 @@ def test_stages_have_their_own_limits() -> None:
     found = said(meals, days=days, species="Gorilla gorilla", animals=animals)
     (check,) = of(found, "fruit-and-treat-share")
     assert (check.verdict, check.animals) == (Verdict.BREACH, ("A1",))
-
-
-def test_lines_for_a_neighbour_hide_nothing_that_follows() -> None:
-    meals = {
-        "am meal": [line("carrot", 5, ", for: [T2]"), line("banana", 5, TREAT)],
-        "pm meal": [line("carrot", 5, ", for: [T2]"), line("banana", 5, TREAT)],
-    }
-    running = of(said(meals, animals=TWO), "fruit-feeds-running")
-    assert [check.animals for check in running] == [("T1", "T2")]
-
-
-def test_a_treat_stands_at_its_place_in_the_day_whenever_it_was_written_down() -> None:
-    """Carrots at noon lie between the bananas; one at some time of the day has no place."""
-    treat = "  - {on: 2026-11-26, group: tapir, %spurpose: training, items: [%s]}\n"
-    treats = "".join(treat % (slot, line("carrot", 9)) for slot in ("slot: noon, ", ""))
-    files = {
-        "foods": records.foods(banana="{same_as: banana}", carrot="{same_as: carrot}"),
-        "sheet": records.sheet({"meal": [line("banana", 5, TREAT)]}),
-        "rota": records.rota(["{morning: meal, afternoon: meal}"] * 2),
-        "treats": f"record: treats\ntreats:\n{treats}",
-    }
-    diet = records.diet(records.small(**files))
-    (day,) = [day for day in diet.days if day.on == date(2026, 11, 26)]
-    feeds = marks_of(diet.animals[0], day, slot_order(["morning", "afternoon"], ["noon"]))
-    assert [(mark.when.slot, bool(mark.fruit)) for mark in feeds] == [
-        ("between feeds", False), ("morning", True), ("noon", False), ("afternoon", True),
-    ]  # fmt: skip
-
-
-def marks(days: str) -> list[list[FeedMark]]:
-    """Days of feeds: F with fruit, - without, f with fruit and of no known place in its day."""
-    (food,) = records.linked(records.small()).foods.values()
-    return [
-        [
-            FeedMark(
-                When(date(2026, 11, number + 1), number + 1, str(at)),
-                None if sign == "f" else (at, 0),
-                (food,) if sign in "Ff" else (),
-            )
-            for at, sign in enumerate(day)
-        ]
-        for number, day in enumerate(days.split())
-    ]
-
-
-def longest(days: list[str]) -> int:
-    """The longest row of F in days where every feed has its place."""
-    return max(map(len, "".join(days).split("-")))
-
-
-@pytest.mark.parametrize(
-    "days",
-    ["F- -F", "FF-F F", "- -", "f", "-f-", "F-FFf", "fF- F", "-f f-", "-F f -F", "F-f fF-",
-     "ff-", "F-Ff F-F", "f- -f", "--f F-", "-F-f -"],
-)  # fmt: skip
-def test_an_extra_feed_of_no_known_place_may_stand_anywhere_in_its_day(days: str) -> None:
-    """The law: at most as many as in the worst of all ways to lay it out; surely as many as
-    without it, and one where it is the only fruit."""
-    found, which = longest_running(marks(days))
-    placed = [day.replace("f", "") for day in days.split()]
-    ways = [
-        [{feeds[:at] + "F" * day.count("f") + feeds[at:] for at in range(len(feeds) + 1)}]
-        for day, feeds in zip(days.split(), placed, strict=True)
-    ]
-    most = max(longest(list(way)) for way in product(*(one[0] for one in ways)))
-    assert found.high == most == len(which)
-    assert found.low == max(longest(placed), "f" in days)
-
-
-@pytest.mark.parametrize(
-    ("name", "asked"),
-    [("figs", True), ("dried-cherries", True), ("peaches", True), ("cherry-tea", True),
-     ("cubes", False), ("a-b", False), ("meal", False)],
-)  # fmt: skip
-def test_a_name_on_no_list_is_that_of_a_fruit_in_any_number(name: str, asked: bool) -> None:
-    """Cherries and peaches are plurals of fruits of the bundled table; a cube is none."""
-    meals = {"am meal": [PELLET, line(name, 5)], "pm meal": [PELLET]}
-    found = [c.food for c in said(meals) if c.verdict is Verdict.CANNOT_TELL]
-    assert found == ([name] if asked else [])

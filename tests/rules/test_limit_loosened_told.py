@@ -59,6 +59,23 @@ def test_both_ends_of_a_limit_must_be_kept(loose: str, weaker: bool) -> None:
     assert (check.verdict is Verdict.BREACH) is weaker
 
 
+def test_one_limit_that_stands_hides_no_other_that_is_gone() -> None:
+    iron = LIMIT.replace("sugars", "iron")
+    check = one(park(LIMIT, iron), park(LIMIT))
+    assert "iron of tapir" in check.message
+
+
+def test_an_entry_for_this_group_alone_guards_its_diet() -> None:
+    alone = LISTED.replace("[tapir, Aves]", "[tapir]")
+    assert one(park(more=alone), park(grams=700)).severity is Severity.HIGH
+
+
+def test_what_could_not_be_read_before_is_not_hidden_now() -> None:
+    before = {**park(), "more/one.yaml": "record: [of nothing"}
+    after = {**park(more="leave_out: [more]"), "more/one.yaml": "record: [of nothing"}
+    assert one(before, after).verdict is Verdict.KEPT
+
+
 def test_limits_of_other_foods_stages_and_spans_are_no_stand_in() -> None:
     carrots = LIMIT.replace("quantity", "food: carrot, quantity")
     for change in (carrots, LIMIT.replace("over", "stage: growing, over"),
@@ -135,6 +152,7 @@ def test_a_name_written_in_capitals_is_the_same_entry() -> None:
         ("medium", "low", True),
         ("medium", "", False),
         ("off", "low", False),
+        ("low", "off", True),
         ("high", "", True),
     ],
 )

@@ -41,9 +41,7 @@ def judge_group(diet: Diet) -> Iterable[Check]:
             yield lacking
         if one.food.organism:
             yield plant_check(one, complete=lacking is None)
-    for one in others:
-        if (sprayed := spraying(one)) is not None:
-            yield sprayed
+    yield from filter(None, map(spraying, others))
 
 
 def _sprayed_parts(food: Food) -> tuple[Food, ...]:

@@ -15,7 +15,6 @@ from dietcheck.contract import (
     Limits,
     Measure,
     Ration,
-    Severity,
     Verdict,
     format_interval,
     hold,
@@ -73,7 +72,7 @@ def _report(diet: Diet, applied: Applied, alike: Alike, ration: Ration) -> Check
     return Check(
         verdict=alike.verdict,
         about=f"{WHAT} {span_words(limit)}",
-        severity=max(alike.severity, Severity(limit.severity), key=lambda grade: grade.rank),
+        severity=alike.severity,
         message=f"{said}{joint} {bound}{' cannot be told' if untold else ''}.",
         advice="" if kept else "Ask the vet before the sheet is fed.",
         animals=alike.animals,

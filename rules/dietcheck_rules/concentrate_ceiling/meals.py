@@ -22,7 +22,6 @@ from dietcheck.contract import (
     PlannedDay,
     Pointer,
     Ration,
-    Severity,
     Verdict,
     When,
     class_share,
@@ -126,11 +125,6 @@ def _meals(diet: Diet, animal: Animal) -> Iterator[tuple[Ration, tuple[When, ...
 def _judge(diet: Diet, applied: Applied, animals: list[Animal]) -> Iterator[Check]:
     limit = applied.limit
     what = MEASURES[limit.quantity][0]
-    if limit.standing.is_absence:
-        yield not_applicable(
-            limit.quantity, f"{diet.group.called}: {limit.standing.value}. {limit.note}"
-        )
-        return
     if not can_judge(limit):
         remedy = "Write the limit in g per kg body mass, over: meal."
         yield not_countable(diet, limit, f"{what} in a meal", remedy)
@@ -153,7 +147,7 @@ def report(
     return Check(
         verdict=alike.verdict,
         about=what,
-        severity=max(alike.severity, Severity(limit.severity), key=lambda grade: grade.rank),
+        severity=alike.severity,
         message=_message(diet, limit, alike, what, known=mass is not None),
         advice="" if kept else _advice(alike),
         animals=alike.animals,

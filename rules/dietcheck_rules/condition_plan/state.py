@@ -69,8 +69,8 @@ def of_five(animal: Animal) -> Decimal:
 def _score(diet: Diet, limits: Limits, animal: Animal) -> Iterator[Check]:
     condition = animal.condition
     applied = limits.applying(diet.group, SCORE, stage=animal.stage)
-    if condition is None or applied is None:
-        return
+    assert condition is not None
+    assert applied is not None  # a default for every animal
     limit, value = applied.limit, exact(of_five(animal))
     if condition.on > diet.on or condition.score > condition.of:
         yield Check(
@@ -137,8 +137,8 @@ def _off(
 def _age(diet: Diet, limits: Limits, animal: Animal) -> Iterator[Check]:
     condition = animal.condition
     applied = limits.applying(diet.group, SCORE_AGE, stage=animal.stage)
-    if condition is None or applied is None:
-        return
+    assert condition is not None
+    assert applied is not None  # a default for every animal
     limit, value = applied.limit, exact(max((diet.on - condition.on).days, 0))
     for same in hold([Figure(animal, value)], limit):
         if same.verdict is not Verdict.KEPT:

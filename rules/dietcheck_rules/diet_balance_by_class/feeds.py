@@ -50,9 +50,6 @@ def slots(diet: Diet, animal: Animal, day: PlannedDay) -> tuple[str, ...]:
 def _judge(diet: Diet, applied: Applied, animals: Sequence[Animal]) -> Iterator[Check]:
     limit = applied.limit
     about = "feeds a day"
-    if limit.standing.is_absence:
-        yield not_applicable(about, f"{diet.group.called}: {limit.standing.value}. {limit.note}")
-        return
     if limit.basis != "count" or limit.unit not in ("feeds", "meals") or limit.over != "day":
         yield Check(
             verdict=Verdict.CANNOT_TELL,
@@ -130,5 +127,5 @@ def _working(diet: Diet, limit: Limit, alike: Alike) -> tuple[str, ...]:
 def _places(diet: Diet, alike: Alike) -> Iterator[Pointer]:
     on = alike.worst.occasions[0].on
     day = next(day for day in diet.days if day.on == on)
-    if day.rota is not None:
-        yield day.rota.days[day.number - 1].place
+    assert day.rota is not None  # only days of a rota are counted
+    yield day.rota.days[day.number - 1].place

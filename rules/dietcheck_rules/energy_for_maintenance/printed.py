@@ -32,7 +32,7 @@ from dietcheck.contract import (
 from dietcheck_rules.energy_for_maintenance import offer as offers
 from dietcheck_rules.energy_for_maintenance.offer import Offered, offered
 from dietcheck_rules.energy_for_maintenance.reports import PRACTICE
-from dietcheck_rules.energy_for_maintenance.yardsticks import FAR, SPAN
+from dietcheck_rules.energy_for_maintenance.yardsticks import FAR, SPAN, row_of
 from dietcheck_rules.shared.class_shares import by_stage
 from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words
 
@@ -43,12 +43,12 @@ _PER = {"body mass": "kg", "metabolic body mass": "kg^0.75", "animal": "animal"}
 
 def judge_printed(diet: Diet, limits: Limits) -> Iterator[Check]:
     """One check for each limit and verdict."""
-    of_house, digestible = _own_rows(limits)
+    of_house = _own_rows(limits)
     for stage, animals in by_stage(diet).items():
         ids = {animal.id for animal in animals}
         applying = [
             *of_house.each(diet.group, SPAN, stage=stage),
-            *digestible.each(diet.group, DIGESTIBLE, stage=stage),
+            *limits.each(diet.group, DIGESTIBLE, stage=stage),
         ]
         given = [one for one in offered(diet) if one.animal.id in ids] if applying else []
         for applied in applying:
@@ -56,19 +56,14 @@ def judge_printed(diet: Diet, limits: Limits) -> Iterator[Check]:
 
 
 @lru_cache(maxsize=8)
-def _own_rows(limits: Limits) -> tuple[Limits, Limits]:
-    """The house's own rows on energy, and those on digestible energy.
+def _own_rows(limits: Limits) -> Limits:
+    """The house's own rows on energy.
 
     The formulas stand apart: they are judged together, as a span, and must not hide a row of the
     house that is looser than one of them.
     """
-    return (
-        Limits(
-            row
-            for row in limits.rows
-            if row.quantity == SPAN and row.standing is Standing.SITE_RULE
-        ),
-        Limits(row for row in limits.rows if row.quantity == DIGESTIBLE),
+    return Limits(
+        row for row in limits.rows if row.quantity == SPAN and row.standing is Standing.SITE_RULE
     )
 
 
@@ -97,7 +92,7 @@ def _judge(diet: Diet, limits: Limits, applied: Applied, given: list[Offered]) -
             return
         figures.append(Figure(one.animal, value, one.occasions))
         by_figure[id(figures[-1])] = one
-    far = next((row for row in limits.rows if row.quantity == FAR), None)
+    far = row_of(limits, FAR)
     for alike in hold(figures, limit):
         one = by_figure[id(alike.worst)]
         if limit.quantity == DIGESTIBLE and alike.verdict is Verdict.KEPT:
@@ -118,7 +113,7 @@ def _report(
     limit = applied.limit
     kept = alike.verdict is Verdict.KEPT
     untold = alike.verdict is Verdict.CANNOT_TELL
-    severity = max(alike.severity, Severity(limit.severity), key=lambda grade: grade.rank)
+    severity = alike.severity
     step = ""
     if far is not None and _is_far(alike, limit, far):
         severity = min(severity, Severity(far.severity), key=lambda grade: grade.rank)
@@ -144,8 +139,8 @@ def _report(
 def _is_far(alike: Alike, limit: Limit, far: Limit) -> bool:
     if limit.standing is Standing.SITE_RULE or alike.verdict is not Verdict.BREACH:
         return False
-    if limit.at_most is None or far.at_most is None:
-        return False
+    assert limit.at_most is not None  # so are both rows of the rule's own table
+    assert far.at_most is not None
     top = replace(limit, at_least=None, at_most=limit.at_most * far.at_most)
     return top.stands(alike.worst.value) == "past"
 
@@ -182,8 +177,7 @@ def _working(diet: Diet, limit: Limit, alike: Alike, one: Offered) -> tuple[str,
     if limit.quantity == DIGESTIBLE:
         steps.append("digestible energy is more than that, by how much no source here says")
     steps.append(f"limit: {limit_words(limit)} a day: {standing_words(limit)}")
-    if limit.note:
-        steps.append(limit.note)
+    steps.append(limit.note)
     return tuple(steps)
 
 

@@ -126,12 +126,12 @@ class Said(Struct, frozen=True, eq=False):
     def _working(self) -> tuple[str, ...]:
         mass = self.diet.mass_of(self.offer.animal)
         steps = offers.steps(self.offer)
-        if mass is not None:
-            per = self.offer.kcal / (mass / 1000).power34()
-            steps.append(
-                f"body mass {format_interval(mass / 1000, 'kg')}: "
-                f"{format_interval(per, 'kcal per kg^0.75')}"
-            )
+        assert mass is not None  # else there is no yardstick
+        per = self.offer.kcal / (mass / 1000).power34()
+        steps.append(
+            f"body mass {format_interval(mass / 1000, 'kg')}: "
+            f"{format_interval(per, 'kcal per kg^0.75')}"
+        )
         steps.extend(map(_formula, self.yardstick.needs))
         steps.append(f"held against: {self._span()} ({self._backing()})")
         notes = {row.note: row.id for row in self.yardstick.rows if row.note}

@@ -69,7 +69,7 @@ def _published(
 ) -> Yardstick:
     figures = [need.per_day for need in needs]
     least, most = min(one.low for one in figures), max(one.high for one in figures)
-    far = _row(limits, FAR)
+    far = row_of(limits, FAR)
     below = _times(least, far.at_least) if far else None
     above = _times(most, far.at_most) if far else None
     if kind == AROUND:
@@ -80,7 +80,7 @@ def _published(
 
 
 def _plausible(limits: Limits, needs: list[EnergyNeed]) -> Yardstick | None:
-    row = _row(limits, PLAUSIBLE)
+    row = row_of(limits, PLAUSIBLE)
     basal, field = need_span(needs, "basal"), need_span(needs, "field")
     least = _times(basal.low, row.at_least) if row and basal else None
     most = _times(field.high, row.at_most) if row and field else None
@@ -95,7 +95,8 @@ def _plausible(limits: Limits, needs: list[EnergyNeed]) -> Yardstick | None:
     )
 
 
-def _row(limits: Limits, quantity: str) -> Limit | None:
+def row_of(limits: Limits, quantity: str) -> Limit | None:
+    """The row of the rule's table that holds for all taxa."""
     return next((row for row in limits.rows if row.quantity == quantity), None)
 
 

@@ -115,7 +115,7 @@ def _named_after(names: tuple[str, ...]) -> tuple[tuple[str, Substance], ...]:
     """The coccidiostats that stand in a feed's own names; "monensin-free" is none."""
     found: dict[str, Substance] = {}
     for name in names:
-        substance = found_in(name, additive=True)
+        substance = found_in(name)
         if substance is not None and substance.id == IONOPHORES and not _denied(name):
             found.setdefault(name, substance)
     return tuple(found.items())

@@ -16,11 +16,7 @@ from dietcheck_rules.feed_for_its_species.feeds import (
     medicines_said,
 )
 from dietcheck_rules.feed_for_its_species.label import places, taxa_words
-from dietcheck_rules.feed_for_its_species.substances import (
-    IONOPHORES,
-    Row,
-    found_in,
-)
+from dietcheck_rules.feed_for_its_species.substances import IONOPHORES, Row, Substance, substances
 from dietcheck_rules.shared.reaching import about, most_words, named
 from dietcheck_rules.shared.references import refs
 from dietcheck_rules.toxic_item.exposure import Exposure
@@ -56,9 +52,9 @@ def _open(diet: Diet, exposure: Exposure, said: str) -> Check:
     else:
         label = "made for them" if fit is MadeFor.THIS_ANIMAL else "made for nobody knows whom"
     risk = (
-        f"Ionophores kill {row.common}: {_effect()}."
+        f"Ionophores kill {row.common}: {_ionophores().effect}."
         if row
-        else f"An ionophore meant for other animals can kill: {_effect()}."
+        else f"An ionophore meant for other animals can kill: {_ionophores().effect}."
     )
     most = most_words(diet, exposure)
     amount = f"; they get {most}, no dose can be reckoned" if most else ""
@@ -172,14 +168,12 @@ def _check(
 
 def _witnessed(diet: Diet) -> Row | None:
     """The row that says that ionophores have killed this animal's kin."""
-    substance = found_in("monensin")
-    row = substance.row_for(diet.group.taxon) if substance else None
+    row = _ionophores().row_for(diet.group.taxon)
     return row if row and row.evidence in WITNESSED else None
 
 
-def _effect() -> str:
-    substance = found_in("monensin")
-    return substance.effect if substance else ""
+def _ionophores() -> Substance:
+    return next(one for one in substances() if one.id == IONOPHORES)
 
 
 def _row_lines(row: Row | None) -> tuple[str, ...]:

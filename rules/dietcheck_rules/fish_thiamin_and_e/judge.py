@@ -24,8 +24,7 @@ def judge(diet: Diet, limits: Limits, stage: str | None, fished: list[Fished]) -
         known: dict[int, Given] = {}
         days = [given for one in fished for given in one.given(vitamin, known)]
         floor = limits.applying(diet.group, vitamin.per_fish, stage=stage)
-        if floor is None:
-            continue
+        assert floor is not None  # a default for every animal
         bare = [given for given in days if _is_missing(given, floor.limit)]
         for given in bare:
             missing.setdefault(id(given.span), []).append(given)
@@ -79,8 +78,8 @@ def _missing(
     for lack, days in by_lack.items():
         quantity = "fish-without-thiamin" if THIAMIN.title in lack else "fish-without-vitamin-e"
         applied = limits.applying(diet.group, quantity, stage=stage)
-        if applied is not None:
-            yield reports.missing(diet, _milder(applied, little), lack, days)
+        assert applied is not None  # a default for every animal
+        yield reports.missing(diet, _milder(applied, little), lack, days)
 
 
 def _of_dry_matter(

@@ -145,7 +145,7 @@ def _lines(diet: Diet, worst: Figure) -> Iterator[str]:
         line = offer.line
         if fruit_share(line.food).high:
             flag = f"treat: {line.treat}" if line.treat else "no treat"
-            meals = ", ".join(sorted({o.meal for o in offer.occasions}))
+            meals = ", ".join(dict.fromkeys(o.meal for o in offer.occasions))
             said = f"{line.food.name} ({flag}): {line.amount.text} in {meals}"
             times[said] = times.get(said, 0) + len(offer.occasions)
     for said, count in times.items():
@@ -158,7 +158,6 @@ def _settles(diet: Diet, limit: Limit, worst: Figure, reading: Reading) -> str:
     if limit.basis == "count":
         return "the feed of the day in which each extra treat is given"
     vague = [o.line.food for o in _offers(diet, worst) if not o.line.amount.quantity.is_exact]
-    vague = vague or [o.line.food for o in _offers(diet, worst) if o.line.amount.ad_lib]
     names = ", ".join(dict.fromkeys(f"{food.name} ({food.id})" for food in vague))
     if names:
         return f"how much each animal is really offered of {names}"
