@@ -11,11 +11,13 @@ import pytest
 from msgspec.structs import replace
 
 from dietcheck.contract import Check, Diet, Rule, Severity, Verdict, hookimpl, not_applicable
+from dietcheck.history.lookback import Lookback
 from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import PackError, load_packs, rules_of, source_keys
 from dietcheck.screening.screen import bibliography
 from dietcheck.screening.world import World
+from dietcheck.testing import Memory
 from tests import records
 
 Judge = Callable[[Diet], Any]
@@ -143,7 +145,10 @@ def test_an_unusable_limit_table_is_a_failure_of_the_rule(tmp_path: Path) -> Non
     assert outcome(Toy(fine, folder=tmp_path / "nowhere")).failures
 
 
-@pytest.mark.parametrize(("taxon", "fails"), [("Animalia", True), ("Metazoa", False)])
+@pytest.mark.parametrize(
+    ("taxon", "fails"),
+    [("Animalia", True), ("Metazoa", False), ("Tapirus terestris", True), ("Xqzwv", True)],
+)
 def test_a_limit_for_a_taxon_that_no_animal_belongs_to_is_a_failure(
     tmp_path: Path, taxon: str, *, fails: bool
 ) -> None:
@@ -151,9 +156,12 @@ def test_a_limit_for_a_taxon_that_no_animal_belongs_to_is_a_failure(
         f"limits:\n  - {{id: x, taxon: {taxon}, quantity: sugars, over: day, severity: low,"
         " standing: limit not yet sourced}\n"
     )
-    found = outcome(Toy(fine, folder=tmp_path)).failures
-    assert bool(found) is fails
-    assert all(taxon in failure.what for failure in found)
+    found = outcome(Toy(fine, folder=tmp_path))
+    assert bool(found.failures) is fails
+    assert all(taxon in failure.what for failure in found.failures)
+    meant = {"Tapirus terestris": "Tapirus terrestris", "Xqzwv": "a name the bundled"}
+    assert all(meant.get(taxon, taxon) in failure.what for failure in found.failures)
+    assert all("on the collection" in one.check.message for one in found.findings)
 
 
 class Whole:
@@ -234,6 +242,44 @@ def test_a_rule_that_does_not_stop_talking_is_a_failure(
     found = outcome(Toy(lambda diet: [*fine(diet)] * said))
     assert len(found.failures) == fails
     assert sum(one.check.verdict is Verdict.KEPT for one in found.judged) == 3
+
+
+def test_only_the_groups_that_are_asked_for_are_judged() -> None:
+    files = records.small(other=records.group("otter", enclosure="Stream"))
+    loaded = rules_of(Pack("test", "0", CONTRACT, (Toy(fine),)))
+    found = run(records.linked(files), loaded, records.ON, only={"otter"})
+    assert [one.group for one in found.judged] == ["otter"]
+
+
+def looks_back(diet: Diet) -> Iterable[Check]:
+    """A rule that tells how many animals there were before."""
+    past = "none" if diet.past is None else str(len(diet.past.animals))
+    yield Check(verdict=Verdict.KEPT, about="n", message=past)
+
+
+def test_a_rule_sees_the_diet_of_the_earlier_version() -> None:
+    before = records.small(group=records.group(animals=["{id: T1}", "{id: T2}"]))
+    after = records.small(other=records.group("otter", enclosure="Stream"))
+    loaded = rules_of(Pack("test", "0", CONTRACT, (Toy(looks_back),)))
+    found = run(records.linked(after), loaded, records.ON, earlier=Lookback(Memory(before)))
+    assert {one.group: one.check.message for one in found.judged} == {"tapir": "2", "otter": "none"}
+    alone = run(records.linked(after), loaded, records.ON)
+    assert {one.check.message for one in alone.judged} == {"none"}
+
+
+def test_a_rule_that_is_graded_anew_is_not_among_those_switched_off() -> None:
+    assert outcome(Toy(breach), more=SETTING.format(to="low")).switched_off == ()
+
+
+def test_a_failure_says_on_whom_it_failed_and_not_without_end() -> None:
+    def shouts(_: Diet) -> Iterable[Check]:
+        raise ValueError("x" * 9999)
+
+    found = outcome(Toy(shouts))
+    (finding,) = found.findings
+    assert "failed on tapir" in finding.check.message
+    assert [len(text) for text in (*finding.check.working, found.failures[0].what)] == [300, 300]
+    assert not found.judged[0].can_be_accepted
 
 
 def elsewhere(_: Diet) -> Iterable[Check]:

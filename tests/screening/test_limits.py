@@ -185,6 +185,15 @@ def test_how_a_figure_stands(value: Figure, verdict: Verdict, severity: Severity
     assert (alike.verdict, alike.severity) == (verdict, severity)
 
 
+def test_an_estimate_past_the_limit_is_not_outweighed_by_one_inside() -> None:
+    (alike,) = hold([figure(9, 11, 10), figure(9, 11, 11)], row())
+    assert alike.severity is Severity.MEDIUM
+    (alike,) = hold([figure(9, 11, 10), figure(9, 11)], row())
+    assert alike.severity is Severity.MEDIUM
+    (alike,) = hold([figure(9, 11, 10), figure(9, 12, 9)], row())
+    assert alike.severity is Severity.LOW
+
+
 def test_a_cannot_tell_is_never_graver_than_medium_nor_than_its_limit() -> None:
     (alike,) = hold([figure(9, 11)], row(severity="high"))
     assert alike.severity is Severity.MEDIUM
