@@ -21,6 +21,7 @@ from dietcheck.collection.collection import (
     Trouble,
     Unread,
     givers_of,
+    homes_of,
     neighbours_of,
 )
 from dietcheck.collection.feeding import (
@@ -90,6 +91,9 @@ def build(records: Iterable[Record], unread: Unread | None = None) -> Collection
         unread=unread,
         neighbours=neighbours_of(groups),
         givers=givers_of(sheets),
+        strangers=linker.strangers,
+        homes=homes_of(groups),
+        signed=bool(by_kind["sign-off"]),
     )
     return replace(collection, troubles=(*troubles, *loose_ends(collection)))
 
@@ -99,15 +103,15 @@ class Linker:
 
     def __init__(self, foods: Mapping[str, Food]) -> None:
         self._foods = foods
-        self._strangers: dict[str, Food] = {}
+        self.strangers: dict[str, Food] = {}
 
     def food(self, name: str, place: Pointer) -> Food:
         """The listed food of that exact id, or a stranger standing for the bare name."""
         if (food := self._foods.get(name)) is not None:
             return food
-        if name not in self._strangers:
-            self._strangers[name] = Food(id=name, name=name, place=place, known=False)
-        return self._strangers[name]
+        if name not in self.strangers:
+            self.strangers[name] = Food(id=name, name=name, place=place, known=False)
+        return self.strangers[name]
 
     def line(self, place: Pointer, data: Mapping[str, Any], treat: str | None = None) -> Line:
         """One line of a meal; `treat` is the purpose of the record it stands in, if any."""

@@ -26,6 +26,13 @@ class Trouble(Struct, frozen=True):
     remedy: str
 
 
+class Home(Struct, frozen=True):
+    """A group that an animal lives in, or lived in until a day."""
+
+    group: str
+    until: date | None
+
+
 class Unread(Struct, frozen=True):
     """What records that could not be read are about, as far as their names could be.
 
@@ -52,6 +59,9 @@ class Collection(Struct, frozen=True, eq=False):
     unread: Unread = field(default_factory=Unread)
     neighbours: Mapping[str, tuple[Group, ...]] = field(default_factory=dict)
     givers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # who leaves it something
+    strangers: Mapping[str, Food] = field(default_factory=dict)  # named somewhere, on no list
+    homes: Mapping[str, tuple[Home, ...]] = field(default_factory=dict)  # of each animal
+    signed: bool = False  # whether anything at all has been signed
 
     def sheet_on(self, group: str, on: date) -> DietSheet | None:
         """The diet sheet of a group in force on a day."""
@@ -84,6 +94,15 @@ def neighbours_of(groups: Mapping[str, Group]) -> dict[str, tuple[Group, ...]]:
         )
         for name, group in groups.items()
     }
+
+
+def homes_of(groups: Mapping[str, Group]) -> dict[str, tuple[Home, ...]]:
+    """For each animal, by its id, the groups that it stands in."""
+    homes: dict[str, list[Home]] = defaultdict(list)
+    for group in groups.values():
+        for animal in group.animals:
+            homes[animal.id].append(Home(group.id, animal.here_until))
+    return {animal: tuple(found) for animal, found in homes.items()}
 
 
 def givers_of(sheets: Mapping[str, tuple[DietSheet, ...]]) -> dict[str, tuple[str, ...]]:

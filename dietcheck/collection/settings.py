@@ -140,6 +140,11 @@ class SignOff(Struct, frozen=True):
     conditions: tuple[str, ...] = ()
     limits: str | None = None  # digest of the limits that were signed, see history.guards
 
+    @property
+    def names(self) -> frozenset[str]:
+        """The groups that it speaks of."""
+        return frozenset((*self.groups, *self.content, *(one.group for one in self.accepts)))
+
 
 class Settings(Struct, frozen=True):
     """What `dietcheck.yaml` says."""

@@ -37,6 +37,11 @@ def call(arguments: Sequence[str], memory: Memory | None) -> int:
         name, rest = "help", []
     if name not in COMMANDS:
         raise _no_command(name)
+    if "" in rest:  # often a variable of the shell that is not set: never mistaken for "here"
+        raise Usage(
+            f'one of the words after "dietcheck {name}" is empty.',
+            "Write what was meant there, or leave it out altogether.",
+        )
     gc.set_threshold(*RARELY)
     command = COMMANDS[name]
     module = import_module(f"dietcheck.commands.{command.module}")

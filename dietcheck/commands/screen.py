@@ -117,6 +117,7 @@ def run(given: argparse.Namespace) -> int:
     from dietcheck.history.signed_version import Signed, signed_versions
     from dietcheck.reading import Folder, Index
     from dietcheck.reporting import terminal
+    from dietcheck.screening.kept_verdicts import NONE_KEPT, StoredVerdicts
     from dietcheck.screening.screen import screen
 
     memory: Memory | None = getattr(given, "memory", None)
@@ -135,7 +136,9 @@ def run(given: argparse.Namespace) -> int:
             if beside
             else Lookback(found.source, found.why_not, found.log)
         )
-        report = screen(source, given.on or today(), drafts, earlier=earlier, cores=given.cores)
+        kept = NONE_KEPT if memory is None or given.anew else StoredVerdicts(root)
+        on = given.on or today()
+        report = screen(source, on, drafts, earlier=earlier, cores=given.cores, kept=kept)
         written = tuple(target.file for target in given.write)
         signed: Mapping[str, Signed] = {}
         if report.collection and any(target.kind == "html" for target in given.write):
@@ -148,8 +151,8 @@ def run(given: argparse.Namespace) -> int:
         complain(f"dietcheck: wrote {show(target.file, 300)}")
     status = report.status(given.block_on)
     if memory is not None and heard.is_all and _may_be_remembered(given, report):
-        on = given.on.isoformat() if given.on else ""
-        meaning = Meaning(given.folder, given.staged, on, given.draft, heard.answers)
+        day = given.on.isoformat() if given.on else ""
+        meaning = Meaning(given.folder, given.staged, day, given.draft, heard.answers)
         held = None if given.staged else files
         answer = Answer(text, status)
         memory.keep(meaning, report.on.isoformat(), held, drafts, heard.answers, answer)

@@ -133,7 +133,8 @@ def write_all(top: Path, files: Mapping[str, bytes]) -> None:
                 else:
                     os.rename(beside, top)
             finally:
-                shutil.rmtree(beside, ignore_errors=True)
+                if beside.exists():
+                    shutil.rmtree(beside, ignore_errors=True)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise JobError(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from functools import cached_property
 from pathlib import Path
@@ -36,6 +37,7 @@ class Log:
     def __init__(self, root: str | Path) -> None:
         self._root = Path(root)
         self._seen: dict[str, Collection | None] = {}
+        self.refused: set[str] = set()  # versions that git did not give, which may pass
 
     @cached_property
     def commits(self) -> tuple[Commit, ...]:
@@ -65,6 +67,15 @@ class Log:
             return ()
         return tuple(_commit(row) for row in said.split("\1") if row.strip("\0\n"))
 
+    def part(self, files: Iterable[str]) -> Log:
+        """The log of these files alone."""
+        return _Part(self, frozenset(files))
+
+    @cached_property
+    def places(self) -> tuple[Mapping[str, list[int]], Mapping[str, list[int]]]:
+        """For each file where it stands in `commits` and in `main_line`."""
+        return _places(self.commits), _places(self.main_line)
+
     def touching(self, files: Iterable[str]) -> Iterator[Commit]:
         """The commits that changed one of the files, newest first."""
         wanted = frozenset(files)
@@ -80,8 +91,51 @@ class Log:
         try:
             files = read_repository(Revision(self._root, version)).files
             return build((Pointer(f.file), f.data) for f in files if f.data is not None)
-        except (JobError, UnknownSettings):
+        except UnknownSettings:
             return None
+        except JobError:
+            self.refused.add(version)
+            return None
+
+
+class _Part(Log):
+    """The log of some files, without the commits that touched none of them."""
+
+    def __init__(self, whole: Log, files: frozenset[str]) -> None:
+        super().__init__(whole._root)
+        self._whole = whole
+        self._files = files
+
+    @cached_property
+    def commits(self) -> tuple[Commit, ...]:
+        return self._of(self._whole.commits, self._whole.places[0])
+
+    @cached_property
+    def main_line(self) -> tuple[Commit, ...]:
+        return self._of(self._whole.main_line, self._whole.places[1])
+
+    def _of(self, commits: Sequence[Commit], places: Mapping[str, list[int]]) -> tuple[Commit, ...]:
+        found = {place for file in self._files for place in places.get(file, ())}
+        return tuple(commits[place] for place in sorted(found))
+
+    def touching(self, files: Iterable[str]) -> Iterator[Commit]:
+        wanted = frozenset(files)
+        if not wanted <= self._files:
+            raise ValueError(f"not a file of this part: {min(wanted - self._files)}")
+        return super().touching(wanted)
+
+    def at(self, version: str) -> Collection | None:
+        found = self._whole.at(version)
+        self.refused |= self._whole.refused & {version}
+        return found
+
+
+def _places(commits: Iterable[Commit]) -> Mapping[str, list[int]]:
+    found: dict[str, list[int]] = defaultdict(list)
+    for place, commit in enumerate(commits):
+        for file in commit.files:
+            found[file].append(place)
+    return found
 
 
 def _commit(row: str) -> Commit:

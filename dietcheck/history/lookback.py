@@ -18,6 +18,9 @@ UNUSABLE = "the earlier version cannot be read as a diet repository"
 class Lookback:
     """An earlier version of the records, or the reason why it cannot be seen."""
 
+    named = False
+    """Whether anybody has asked what it is called; only a part of one notes that."""
+
     def __init__(self, source: Source | None, why_not: str = "", log: Log | None = None) -> None:
         self._source = source
         self._why_not = why_not
@@ -68,6 +71,32 @@ class Lookback:
     def described(self) -> str:
         """What is looked back to, in words."""
         return "nothing" if self._source is None else self._source.describe()
+
+    def part(self, collection: Collection | None, log: Log | None) -> Lookback:
+        """What a group may see of it: a part of the earlier collection and of the log."""
+        return self if self is NO_LOOKBACK else _Part(self, collection, log)
+
+
+class _Part(Lookback):
+    """A part of an earlier version. It notes whether anybody asked for that version's name."""
+
+    repository = None
+    collection = None
+
+    def __init__(self, whole: Lookback, collection: Collection | None, log: Log | None) -> None:
+        super().__init__(whole._source, whole._why_not, log)
+        self._whole = whole
+        self.collection = collection
+        self.named = False
+
+    @property
+    def written_on(self) -> date | None:
+        return self._whole.written_on
+
+    @property
+    def described(self) -> str:
+        self.named = True
+        return self._whole.described
 
 
 NO_LOOKBACK = Lookback(None, "no earlier version was asked for")

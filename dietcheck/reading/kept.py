@@ -41,6 +41,10 @@ class Kept:
             return None
         return (_OF_JSON.decode(text),)
 
+    def text_of(self, raw: bytes, data: Any) -> bytes | None:
+        """The data of these bytes as it is kept, if it can be."""
+        return self._former.get(_name(raw)) or _written(data)
+
     def add(self, raw: bytes, data: Any) -> None:
         """Note what these bytes hold."""
         if self._key and (text := _written(data)) is not None:
@@ -95,5 +99,5 @@ def keep_records(records: Iterable[tuple[bytes, Any]]) -> None:
     One at a time, so that it takes no room. What the repository no longer holds is let go of.
     """
     if _records and (kept := _records.pop()).is_new:
-        texts = ((_name(raw), _written(data)) for raw, data in records)
+        texts = ((_name(raw), kept.text_of(raw, data)) for raw, data in records)
         kept.save_only((name, text) for name, text in texts if text is not None)

@@ -34,8 +34,8 @@ class Repository(Struct, frozen=True):
     _raw: Mapping[str, bytes] = field(default_factory=dict)
 
     def raw(self, name: str) -> bytes:
-        """The bytes that were checked, for locate; KeyError for a file that was not read."""
-        return self._raw[name]
+        """The bytes that were checked, for locate; none for a file that could not be read."""
+        return self._raw.get(name, b"")
 
     def place(self, name: str, path: tuple[str | int, ...], *, key: bool = False) -> Place:
         """Where a value of a file stands; the first line if the file was not read."""

@@ -11,13 +11,12 @@ that nothing need be loaded to find out; and, under the digest of all the above,
 from __future__ import annotations
 
 import os
-import sys
 import time
 
 from dietcheck.errors import JobError
 from dietcheck.outside.files import RECORD, Lying, Unreadable, read_plain_file
 from dietcheck.outside.git import Again
-from dietcheck.remembering.program import PACK, of_program, pack_folder
+from dietcheck.remembering.program import is_as_it_was, of_program
 from dietcheck.remembering.store import Store, decoded, digest, encoded, joined, parted
 
 TYPE_CHECKING = False  # typing itself would be loaded otherwise, for nothing
@@ -115,7 +114,7 @@ class Memory:
 
         `files` are None where they were read through git.
         """
-        if self._program is None or answer.status not in WHOLE or not self._is_as_it_was():
+        if self._program is None or answer.status not in WHOLE or not is_as_it_was():
             return
         try:
             key = self._key(meaning, on, files, drafts, answers)
@@ -123,12 +122,6 @@ class Memory:
             self._store.save(key, map(encoded, (answer.text, str(answer.status))))
         except (JobError, OSError, ValueError):
             return
-
-    def _is_as_it_was(self) -> bool:
-        """Whether the program was the same from the start on, and its rules the bundled ones."""
-        loaded = getattr(sys.modules.get(PACK), "__file__", None) or ""
-        bundled = os.path.realpath(os.path.dirname(loaded)) == pack_folder()
-        return bundled and of_program() == self._program
 
     def _place(self) -> str:
         return f"meaning-{digest(self._way())}"

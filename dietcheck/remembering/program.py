@@ -30,6 +30,14 @@ def program_seen() -> str | None:
     return _seen[0] if _seen else of_program()
 
 
+def is_as_it_was() -> bool:
+    """Whether the program is the same as when this run began, and its rules the bundled ones."""
+    seen = program_seen()
+    loaded = getattr(sys.modules.get(PACK), "__file__", None) or ""
+    bundled = os.path.realpath(os.path.dirname(loaded)) == pack_folder()
+    return bundled and seen is not None and of_program() == seen
+
+
 def _worked_out() -> str | None:
     package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
     rules = pack_folder()

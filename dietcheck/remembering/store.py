@@ -43,7 +43,9 @@ class Store:
         if self.folder is None:
             return None
         try:
-            raw = _read(os.path.join(self.folder, key))
+            path = os.path.join(self.folder, key)
+            raw = _read(path)
+            os.utime(path)  # what is used is thrown away last
         except OSError:
             return None
         end = len(raw) - _SEAL

@@ -13,11 +13,11 @@ from dietcheck.quantities import Interval, format_interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting.food_search import Hit, bare_word, choose, find, near_names
 from dietcheck.screening.checks import Severity
-from dietcheck.screening.engine import Failure
 from dietcheck.screening.hookspecs import Knowledge
 from dietcheck.screening.knowledge import ask, names_known
 from dietcheck.screening.packs import LoadedRule
 from dietcheck.screening.report import Citation
+from dietcheck.screening.said import Failure
 from dietcheck.screening.screen import bibliography
 from dietcheck.tables import measures
 from dietcheck.tables.foods import source_citation

@@ -18,9 +18,9 @@ from dietcheck.reading import Place
 from dietcheck.reporting import Asked, words
 from dietcheck.reporting.layout import shown
 from dietcheck.screening.checks import Check, Severity
-from dietcheck.screening.engine import Failure
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import RECORDS_RULE, Report
+from dietcheck.screening.said import Failure
 
 MOST_RESULTS = 5_000
 """Results that a code host shows; a longer file it cuts off without a word, or refuses."""

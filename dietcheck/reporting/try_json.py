@@ -13,8 +13,8 @@ from dietcheck.outside.packages import files
 from dietcheck.quantities import Interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting.figures import clean, number, range_of
+from dietcheck.reporting.try_answers import FIGURES, Fed, Giving, GroupAnswer, TryReport
 from dietcheck.reporting.try_fortnight import Fortnight
-from dietcheck.reporting.try_report import FIGURES, Fed, Giving, GroupAnswer, TryReport
 from dietcheck.reporting.try_text import CAUTION, hinted
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.room import Option

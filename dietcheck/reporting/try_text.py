@@ -10,8 +10,7 @@ from dietcheck.quantities import BASE_UNIT, Interval, format_interval
 from dietcheck.quantities.show import plain
 from dietcheck.reporting import words
 from dietcheck.reporting.layout import WIDTH, listed, paragraph, shown, width
-from dietcheck.reporting.try_fortnight import Fortnight
-from dietcheck.reporting.try_report import (
+from dietcheck.reporting.try_answers import (
     FIGURES,
     Answer,
     Fed,
@@ -20,6 +19,7 @@ from dietcheck.reporting.try_report import (
     TryReport,
     answer_of,
 )
+from dietcheck.reporting.try_fortnight import Fortnight
 from dietcheck.screening.checks import Severity, Verdict
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.report import Report

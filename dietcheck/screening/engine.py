@@ -7,7 +7,7 @@ from datetime import date
 from decimal import localcontext
 from functools import partial
 
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 
 from dietcheck.collection.collection import Collection
@@ -18,21 +18,16 @@ from dietcheck.screening.acceptance import Acceptances
 from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.cores import shared, usual
 from dietcheck.screening.findings import Finding, Judged, findings_of
+from dietcheck.screening.kept_verdicts import NONE_KEPT, NothingKept
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
+from dietcheck.screening.said import Failure, OfGroup, Said
 from dietcheck.screening.sound import MOST, sound_check
+from dietcheck.screening.subjects import Subjects
 from dietcheck.screening.tables import TableError, bundled_limits, site_limits
 from dietcheck.screening.watch import FOREIGN, Allowance, bounded_memory, described
 from dietcheck.screening.world import World
 from dietcheck.tables.taxa import known_taxon_name, near_taxa
-
-
-class Failure(Struct, frozen=True):
-    """A rule that did not do its work. Whatever it should have seen is unscreened."""
-
-    rule: str
-    group: str | None
-    what: str
 
 
 class Outcome(Struct, frozen=True):
@@ -54,13 +49,15 @@ def run(
     earlier: Lookback = NO_LOOKBACK,
     only: Container[str] | None = None,
     cores: int | None = None,
+    kept: NothingKept = NONE_KEPT,
 ) -> Outcome:
     """Judge a collection as at a day, in the light of an earlier version where there is one.
 
     `first` are checks made before the rules (bad files). `only` these groups are judged by the
     rules on groups; None: all. `cores` judge them side by side; None: as many as are worth it.
+    What `kept` holds of a group is not judged again.
     """
-    engine = _Engine(collection, rules, on, earlier, only, cores)
+    engine = _Engine(collection, rules, on, earlier, only, cores, kept)
     engine.said.judged.extend(first)
     with bounded_memory():
         engine.run()
@@ -84,18 +81,6 @@ def run(
     )
 
 
-class Said(Struct):
-    """What one rule said, of one group or of more."""
-
-    judged: list[Judged] = field(default_factory=list)
-    failures: list[Failure] = field(default_factory=list)
-
-    def add(self, other: Said) -> None:
-        """What was said next."""
-        self.judged += other.judged
-        self.failures += other.failures
-
-
 class _Engine:
     def __init__(
         self,
@@ -105,8 +90,10 @@ class _Engine:
         earlier: Lookback,
         only: Container[str] | None,
         cores: int | None,
+        kept: NothingKept,
     ) -> None:
         self._cores = cores
+        self._kept = kept
         self._collection = collection
         self._rules = rules
         self._on = on
@@ -117,6 +104,7 @@ class _Engine:
         self._only = only
         self._past: Mapping[str, Diet] | None = None
         self.diets = diets_of(collection, on, self._before, earlier)
+        self._subjects = Subjects(collection, on, earlier)
 
     def run(self) -> None:
         """Judge one group after the other, then the whole; what is said stays in rule order."""
@@ -126,12 +114,10 @@ class _Engine:
         time = [Allowance(f"the rule {loaded.rule.id}") for loaded in rules]
         said = [Said() for _ in rules]
         groups = [group for group in self.diets if self._only is None or group in self._only]
-        cores = usual(len(groups)) if self._cores is None else self._cores
-        found = shared(lambda group: self._group(group, rules, time), groups, cores)
-        for group, of_rules in found.items():
-            for of_rule, of_group in zip(said, of_rules or self._lost(group, rules), strict=True):
-                of_rule.add(of_group)
-        self._forget()  # neighbours were looked at again
+        for group, of_group in self._groups(groups, rules, time).items():
+            whole = of_group or self._lost(group, rules)
+            for of_rule, more in zip(said, whole.said, strict=True):
+                of_rule.add(more)
         world = self._world()
         for loaded, of_rule, left in zip(rules, said, time, strict=True):
             if (judge := loaded.judge_collection) is not None:
@@ -141,11 +127,24 @@ class _Engine:
                 self._forget()
             self.said.add(of_rule)
 
-    def _group(
-        self, group: str, rules: Sequence[LoadedRule], time: Sequence[Allowance]
-    ) -> list[Said]:
+    def _groups(
+        self, groups: Sequence[str], rules: Sequence[LoadedRule], time: Sequence[Allowance]
+    ) -> Mapping[str, OfGroup | None]:
+        """What is said of each group: where all is as it was by a former run, else by this."""
+        kept = NONE_KEPT if self.said.failures else self._kept
+        found = {group: kept.find(group, self._subjects) for group in groups}
+        left = [group for group, said in found.items() if said is None]
+        cores = usual(len(left)) if self._cores is None else self._cores
+        found |= shared(lambda group: self._group(group, rules, time), left, cores)
+        for group in left:
+            if (said := found[group]) is not None:
+                kept.add(group, self._subjects, said)
+        kept.save()
+        return found
+
+    def _group(self, group: str, rules: Sequence[LoadedRule], time: Sequence[Allowance]) -> OfGroup:
         """What each rule says of one group. What was worked out of its diet is then let go."""
-        diet = self.diets[group]
+        diet = self._subjects.diet(group)
         said = []
         for loaded, left in zip(rules, time, strict=True):
             if (judge := loaded.judge_group) is None:
@@ -155,16 +154,17 @@ class _Engine:
                 judge = partial(judge, diet=diet, limits=limits)
                 said.append(self._call(loaded, group, judge, left))
         diet.forget()
-        if self._past is not None and group in self._past:
-            self._past[group].forget()
-        return said
+        log = diet.earlier.log
+        return OfGroup(tuple(said), diet.earlier.named, unsure=bool(log and log.refused))
 
-    def _lost(self, group: str, rules: Sequence[LoadedRule]) -> list[Said]:
+    def _lost(self, group: str, rules: Sequence[LoadedRule]) -> OfGroup:
         why = "the process that judged this group ended before it was done"
-        return [
-            Said() if loaded.judge_group is None else self._failed(loaded, group, why)
-            for loaded in rules
-        ]
+        return OfGroup(
+            tuple(
+                Said() if loaded.judge_group is None else self._failed(loaded, group, why)
+                for loaded in rules
+            )
+        )
 
     def _forget(self) -> None:
         for diet in (*self.diets.values(), *(self._past or {}).values()):

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from dietcheck.collection.foods import Food
-from dietcheck.screening.engine import Failure
 from dietcheck.screening.hookspecs import Knowledge
 from dietcheck.screening.packs import LoadedRule
+from dietcheck.screening.said import Failure
 from dietcheck.screening.watch import FOREIGN, Allowance, described
 
 

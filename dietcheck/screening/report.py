@@ -13,10 +13,10 @@ from dietcheck.collection.settings import RuleSetting
 from dietcheck.nutrition.diet import Diet
 from dietcheck.reading import Place
 from dietcheck.screening.checks import Severity, Verdict
-from dietcheck.screening.engine import Failure
 from dietcheck.screening.findings import Finding, Judged
 from dietcheck.screening.hookspecs import Rule
 from dietcheck.screening.limits import Limit
+from dietcheck.screening.said import Failure
 
 # Printed with every report, whatever was found.
 CAUTIONS = (

@@ -16,6 +16,8 @@ from dietcheck.screening.acceptance import NONE
 from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.findings import Judged, findings_of
+from dietcheck.screening.grounds import Grounds
+from dietcheck.screening.kept_verdicts import NONE_KEPT, NothingKept
 from dietcheck.screening.packs import LoadedRule, PackError, load_packs
 from dietcheck.screening.report import RECORDS_RULE, Citation, Report
 
@@ -30,12 +32,14 @@ def screen(
     earlier: Lookback = NO_LOOKBACK,
     only: Callable[[Repository, Collection], Container[str]] | None = None,
     cores: int | None = None,
+    kept: NothingKept = NONE_KEPT,
 ) -> Report:
     """Screen a repository as at a day, with drafts laid over it.
 
     `earlier` is the version it is compared with; with drafts, where none is named, the repository
     without them. `only` tells which groups to judge; left out: all. `cores` judge groups side by
-    side, with the same outcome; left out: as many as are worth it.
+    side, with the same outcome; left out: as many as are worth it. What `kept` holds of former
+    runs is not judged again.
 
     `load` turns the names of rule packs into rules; what is installed is asked unless told else.
     Raises JobError when there is no repository to read or a named rule pack cannot be used.
@@ -59,7 +63,10 @@ def screen(
         earlier = Lookback(source)
     first = (*(judged for judged, _ in unread), *troubles, *_unasked(collection, earlier))
     judged = None if only is None else only(repository, collection)
-    outcome = run(collection, rules, on, first, earlier, judged, cores)
+    if collection.settings.packs == (BUNDLED_PACK,):  # what others hang on is not known
+        names = [loaded.rule.id for loaded in rules]
+        kept.rest_on(lambda: Grounds(repository, collection, on, names, earlier))
+    outcome = run(collection, rules, on, first, earlier, judged, cores, kept)
     return _report(repository, collection, rules, outcome, on, dict(_placed(unread)))
 
 

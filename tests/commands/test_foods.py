@@ -129,7 +129,7 @@ def test_the_nearest_names_are_offered(
 @pytest.mark.parametrize(
     ("word", "says"),
     [
-        ("", "no word"),
+        ("", "empty"),
         ("   ", "no word"),
         (".,;", "no word"),
         ("a" * 10_240, "10,240 characters"),

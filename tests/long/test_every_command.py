@@ -30,4 +30,5 @@ def test_quantities_and_names(ground: Ground, kind: str, command: str) -> None:
     for name in NAMES:
         for old in ("carrot", "tapir", "roots", "Dr Vale", "T1", "sugars"):
             changed = whole()[file].replace(f" {old}", f' "{name}"', 1)
-            orderly(ground.run(command, {file: changed.encode()}), 0, 1, 2)
+            if changed != whole()[file]:
+                orderly(ground.run(command, {file: changed.encode()}), 0, 1, 2)

@@ -5,13 +5,14 @@ A rule that raises, or says nothing of a group, is a failure of the outcome; her
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from types import ModuleType
 
 import pytest
 
-from dietcheck.contract import Verdict
+from dietcheck.contract import Check, Verdict
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import rules_of
 from dietcheck.screening.tables import bundled_limits
@@ -148,11 +149,37 @@ def limited(rule: ModuleType, files: Mapping[str, str]) -> set[str]:
     """
     outcome = outcome_of(rule, files, records.ON)
     assert not outcome.failures, outcome.failures
+    for check in checks_of(outcome):
+        says_one_thing(rule, check)
     checks = [check for check in checks_of(outcome) if check.limit is not None]
     for check in checks:
         if check.verdict is Verdict.CANNOT_TELL and check.settles.startswith("a limit "):
             assert "limits.yaml" in {place.file for place in check.places}, check
     return {check.limit.quantity for check in checks if check.limit is not None}
+
+
+# Rules that show what a kept balance rests on; with all others what is kept asks for nothing.
+SHOWING = {"rota_balance", "sugar_ceiling"}
+
+
+def says_one_thing(rule: ModuleType, check: Check) -> None:
+    """The message, the advice and the places fit the verdict; the count of animals is right."""
+    counted = re.search(r"\(and (\d+) more\)", check.message)
+    assert counted is None or int(counted[1]) == len(check.animals) - 1, check
+    is_told = check.verdict in (Verdict.BREACH, Verdict.CANNOT_TELL)
+    assert bool(check.advice) is is_told, check
+    assert check.settles or check.verdict is not Verdict.CANNOT_TELL, check
+    assert is_told or not check.settles, check
+    assert check.places or check.verdict is not Verdict.BREACH, check
+    if rule.__name__.rpartition(".")[2] not in SHOWING:
+        assert is_told or not (check.places or check.occasions or check.weak), check
+    not_said = {
+        Verdict.KEPT: ("the limit is", "cannot be told"),
+        Verdict.BREACH: (", within", "cannot be told"),
+        Verdict.CANNOT_TELL: (", within",),
+        Verdict.NOT_APPLICABLE: (),
+    }[check.verdict]
+    assert not [words for words in not_said if words in check.message], check
 
 
 def told(water: str) -> str:
@@ -226,5 +253,6 @@ def test_an_odd_park_is_answered(rule: ModuleType, odd: str) -> None:
     files = {**mixed_diet("Callithrix jacchus"), **{f"{k}.yaml": v for k, v in ODD[odd].items()}}
     outcome = outcome_of(rule, {name: text for name, text in files.items() if text}, records.ON)
     assert not outcome.failures, outcome.failures
-    assert all(check.message for check in checks_of(outcome))
-    assert all(check.settles for check in checks_of(outcome) if check.verdict == "cannot tell")
+    for check in checks_of(outcome):
+        assert check.message
+        says_one_thing(rule, check)

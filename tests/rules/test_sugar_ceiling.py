@@ -18,6 +18,7 @@ from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import sugar_ceiling
 from tests import records
+from tests.rules.worked import steps
 
 # Invented: 10 g sugars and 90 g water per 100 g; the same with the sugars left off the label.
 SYRUP = "{label: {basis: as fed, sugars: 10 %, moisture: 0 %}}"
@@ -192,6 +193,12 @@ def test_a_peak_meal_can_break_a_limit_that_the_day_keeps() -> None:
         ("0.1 % of body mass", "rota", Verdict.KEPT),
         ("999 mg per kg body mass", "day", Verdict.BREACH),
         ("3 g per kg^0.75", "day", Verdict.BREACH),
+        ("0.2 kg per animal", "day", Verdict.KEPT),
+        ("0.1999 kg per animal", "day", Verdict.BREACH),
+        ("200000 mg per animal", "day", Verdict.KEPT),
+        ("200000000 µg per animal", "day", Verdict.KEPT),
+        ("100 g per kg as fed", "day", Verdict.KEPT),
+        ("0.1 g per g dry matter", "day", Verdict.KEPT),
         ("5 % of energy", "day", Verdict.CANNOT_TELL),
         ("1 g per kcal", "day", Verdict.CANNOT_TELL),
     ],
@@ -321,3 +328,86 @@ def test_a_line_for_another_animal_is_not_shown() -> None:
     own = [place for place in breach.places if "lines" in place.path or "meals" in place.path]
     assert own
     assert all(0 in place.path and 1 not in place.path for place in own)
+
+
+def own_limit(bound: str, over: str) -> str:
+    return f"{{group: tapir, quantity: sugars, at_most: {bound}, over: {over}, {SITE}}}"
+
+
+@pytest.mark.parametrize(
+    ("bound", "over", "told"),
+    [
+        # in the morning and the afternoon 2500 g of syrup with 250 g of sugar, 100 g of leaf
+        ("5 % of dry matter", "7 days", ["3500", "7"]),
+        ("5 g per animal", "meal", ["250"]),
+        ("5 % as fed", "day", ["500"]),
+        ("0.5 g per kg body mass", "rota", ["1000", "2"]),
+    ],
+)
+def test_the_working_tells_the_sum_what_it_is_divided_by_and_how_far_past(
+    bound: str, over: str, told: list[str]
+) -> None:
+    figure, divided, past = {
+        "7 days": (["9.62"], [["36400", "9.62"]], "4.62"),
+        "meal": (["250"], [["250"]], "245"),
+        "day": (["9.62"], [["5200", "9.62"], ["250"]], "4.62"),  # and the sweetest meal
+        "rota": (["2.5"], [["2", "200", "2.5"]], "2"),
+    }[over]
+    checks = said([line("syrup", 2500), line("leaf", 100)], limits=[own_limit(bound, over)])
+    (check,) = [one for one in checks if one.limit and one.limit.set_by]
+    found = steps(check.working)[2:]
+    assert found[0] == told
+    assert found[1 : 1 + len(divided)] == divided
+    assert found[1 + len(divided)][0] == bound.split()[0]
+    assert found[-1] == [past]
+    assert figure[0] in check.message
+    assert not check.weak
+
+
+def test_a_week_is_seven_days() -> None:
+    """Syrup on every other day: at most 4 of 7 days, 400 g of sugar in 7 days."""
+    days = ["{morning: first, afternoon: no feed}", "{morning: second, afternoon: no feed}"]
+    limits = [own_limit("1 g per animal", "7 days")]
+    fed = said([line("syrup", 1000)], afternoon=[line("leaf", 9)], limits=limits,
+               rota=records.rota(days))  # fmt: skip
+    (check,) = [one for one in fed if one.limit and one.limit.set_by]
+    assert check.measured is not None
+    assert check.measured.value.low * 7 == pytest.approx(400)
+
+
+def test_every_meal_of_every_kind_of_day_is_looked_at() -> None:
+    """Syrup stands only in the afternoon of the second day."""
+    days = ["{morning: first, afternoon: first}", "{morning: first, afternoon: second}"]
+    fed = said([line("leaf", 9)], afternoon=[line("syrup", 90)], rota=records.rota(days),
+               limits=[own_limit("8 g per animal", "meal")])  # fmt: skip
+    (check,) = [one for one in fed if one.verdict is Verdict.BREACH]
+    assert {(when.number, when.slot) for when in check.occasions} == {(2, "afternoon")}
+
+
+def test_a_food_with_half_the_sugar_or_less_is_not_called_the_cause() -> None:
+    """450 g of sugar, 400 are allowed: without any of the foods the rest would be inside."""
+    foods = records.foods(syrup=SYRUP, treacle=SYRUP, honey=SYRUP)
+    halves = said([line("syrup", 1125), line("treacle", 1125)], foods=foods)
+    most = said([line("syrup", 1200), line("treacle", 1050)], foods=foods)
+    part = said([line("syrup", 1000), line("treacle", 700), line("honey", 550)], foods=foods)
+    assert [(c.verdict, c.food) for c in (*halves, *most, *part)] == [
+        (Verdict.BREACH, None), (Verdict.BREACH, "syrup"), (Verdict.BREACH, None),
+    ]  # fmt: skip
+    assert "Most" in most[0].advice
+    assert "syrup" in part[0].advice
+    assert "Most" not in part[0].advice
+    assert "treacle" not in part[0].advice
+
+
+def test_what_to_do_is_said_of_a_finding_only() -> None:
+    (kept,) = said([line("syrup", 1500)])
+    (open_one,) = said([line("silent", 500)])
+    (past,) = said([line("syrup", 2500)])
+    assert kept.advice == ""
+    assert "syrup" in past.advice
+    assert open_one.advice
+    assert "comes from" not in open_one.advice
+    assert steps(kept.working)[-1] == ["0.5"]  # left of 2 g per kg
+    assert "left" in kept.working[-1]
+    assert "past" in past.working[-1]
+    assert ["200", "2.5"] in steps(past.working)  # one day: nothing but the mass divides it

@@ -8,6 +8,7 @@ from dietcheck.contract import Severity, Verdict
 from dietcheck_rules import supplement_dropped
 from tests import records
 from tests.rules.past_records import findings, grades, line, said
+from tests.rules.worked import steps
 
 FOODS = {
     "fish": "{class: fish, label: {basis: as fed, moisture: 75 %, thiamin: 0 mg/kg}}",
@@ -18,6 +19,9 @@ FOODS = {
     "weak_tablet": "{class: supplement, label: {basis: as fed, thiamin: 9000 mg/kg}}",
     "silent_tablet": "{class: supplement, unknown_composition: no label}",
     "silent_leaf": "{same_as: kale}",
+    "zero_tablet": "{class: supplement, label: {basis: as fed, thiamin: 0 mg/kg}}",
+    "trace_tablet": "{class: supplement, label: {basis: as fed, thiamin: 5 mg/kg}}",
+    "fishcake": "{mix: {fish: 50 %, leaf: 50 %}}",
     "dusted": "{mix: {leaf: 99 %, tablet: 1 %}}",
 }
 TABLET = "supplements: [{food: tablet, amount: 1 g per animal, with: [roots]}]"
@@ -136,3 +140,53 @@ def test_another_supplement_that_stays_is_no_food_it_was_for() -> None:
 def test_the_part_that_counts_as_still_there_is_named() -> None:
     (check,) = findings(said(supplement_dropped, park(FISH), park(FISH, "")))
     assert "80 %" in check.message + " ".join(check.working)
+
+
+def test_before_and_now_are_told_in_figures_and_when() -> None:
+    """In two feeds 2 g of tablet hold 24 mg of thiamin."""
+    old = park(FISH)
+    today = records.sheet({"roots": FISH}, start="2026-11-25")
+    for new in (park(FISH, ""), {**old, "later.yaml": today}):
+        (check,) = findings(said(supplement_dropped, old, new))
+        assert ["1", "24", "0"] in steps(check.working)
+        assert " from " not in check.message
+
+
+@pytest.mark.parametrize(("name", "short"), [("zero-tablet", False), ("trace-tablet", True)])
+def test_a_tablet_of_nothing_is_missed_and_one_of_traces_with_what_it_brought(
+    name: str, short: bool
+) -> None:
+    tablet = TABLET.replace("food: tablet", f"food: {name}")
+    (check,) = findings(said(supplement_dropped, park(FISH, tablet), park(FISH, "")))
+    assert ("thiamin" in check.message) is short
+    assert check.severity is Severity.HIGH
+
+
+def test_fish_inside_a_mix_needs_its_tablet_as_well() -> None:
+    cake = [line("fishcake")]
+    assert grades(said(supplement_dropped, park(cake), park(cake, ""))) == HIGH
+
+
+def test_without_a_rota_now_nothing_is_compared() -> None:
+    new = park(FISH, "")
+    del new["rota.yaml"]
+    assert not findings(said(supplement_dropped, park(FISH), new))
+
+
+@pytest.mark.parametrize(
+    ("bound", "expected"),
+    [
+        ("at_least: 0.5 times", HIGH),
+        ("at_least: 5 mm", [(Verdict.CANNOT_TELL, Severity.MEDIUM), *HIGH]),
+        ("at_most: 2 times", []),  # no least: nothing can fall short of it
+    ],
+)
+def test_the_house_says_what_part_must_be_left(
+    bound: str, expected: list[tuple[Verdict, Severity]]
+) -> None:
+    ours = (
+        "record: limits\nlimits:\n  - {group: tapir, quantity: nutrient-against-last, "
+        f"{bound}, over: day, why: x, set_by: Dr Vale, on: 2026-01-01, severity: medium}}\n"
+    )
+    checks = said(supplement_dropped, park(FISH, limits=ours), park(FISH, "", limits=ours))
+    assert grades(checks) == expected

@@ -13,7 +13,9 @@ from dietcheck.contract import Check, Severity, Verdict
 from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import supplement_stack
+from dietcheck_rules.supplement_stack.products import d3_sources
 from tests import records
+from tests.rules.worked import figures, steps
 
 BARE = "basis: as fed, moisture: 0 %"
 
@@ -283,3 +285,238 @@ def test_a_mix_with_a_product_in_it_brings_it() -> None:
     assert check.measured is not None
     # (80 × 5 IU + 10 × 100 IU) ÷ 100 g = 14 IU/g
     assert check.measured.value == exact(14000)
+
+
+def house(bound: str, quantity: str = "stacked-copper", over: str = "rota", more: str = "") -> str:
+    return (
+        f"{{group: tapir, quantity: {quantity}, at_most: {bound}, over: {over}, severity: medium,"
+        f" why: x, set_by: Dr Vale, on: 2026-01-01{more}}}"
+    )
+
+
+TWINS = "{id: A1, stage: adult}, {id: A2, stage: adult}"
+
+
+def test_a_sum_is_told_product_by_product_with_what_it_is_divided_by_and_how_far_past() -> None:
+    """A day: 90 g of pellet with 450 IU, 10 g of dust with 1000, 20 g of hay: 1450 in 120 g."""
+    checks = said(OTTER, ("pellet", 90), ("dust", 10), ("hay", 20))
+    check = next(c for c in checks if c.about.startswith("vitamin A"))
+    assert steps(check.working)[:4] == [
+        ["20", "10000", "100", "2000"], ["180", "500", "100", "900"], ["2900", "2"],
+        ["240", "12100"],
+    ]  # fmt: skip
+    assert figures(check.working[-1]) == ["2080"]  # 12083 less 10000
+    assert figures(check.message)[1:3] == ["12100", "10000"]
+    assert [place.path[2] for place in check.places] == [1, 0]  # what was put on top first
+    assert "dust" in check.advice
+    assert "pellet" not in check.advice
+    assert check.settles == ""
+    kept = next(c for c in said(OTTER, ("pellet", 90), ("dust", 1), ("hay", 9))
+                if c.about.startswith("vitamin A"))  # fmt: skip
+    assert (kept.verdict, kept.advice, kept.occasions, kept.places) == (Verdict.KEPT, "", (), ())
+    assert "left" in kept.working[-1]
+    assert "past" in check.working[-1]
+
+
+@pytest.mark.parametrize(
+    ("bound", "over", "told"),
+    [
+        ("0.1 mg per kg as fed", "day", [["100", "2.4"], ["0.1", "2026", "01", "01"], ["2.3"]]),
+        ("0.1 mg per kg body mass", "day", [["1", "0.24"], ["0.1", "2026", "01", "01"], ["0.14"]]),
+        ("0.1 mg per animal", "rota", [["0.1", "2026", "01", "01"], ["0.14"]]),
+    ],
+)
+def test_each_basis_is_divided_by_its_own_whole(
+    bound: str, over: str, told: list[list[str]]
+) -> None:
+    """10 g of pellet with 0.14 mg of copper, 1 g of dust with 0.1 mg, in 100 g for 1 kg."""
+    lines = (("hay", 89), ("pellet", 10), ("dust", 1))
+    checks = said(OTTER, *lines, limits=house(bound, over=over))
+    check = next(c for c in checks if c.limit and c.limit.set_by)
+    assert check.verdict is Verdict.BREACH
+    found = steps(check.working)
+    assert found[2] == (["0.24"] if over == "day" else ["0.48", "2"])
+    assert found[3:] == told
+
+
+def test_a_silent_label_is_asked_about_with_each_limit_that_it_leaves_open() -> None:
+    feed = product("compound feed", vitamin_a="5000 IU/kg", iron="10 mg/kg")
+    lines = (("feed", 50), ("mute", 1), ("hay", 50))
+    checks = said(OTTER, *lines, limits=house("50 mg per kg dry matter", "stacked-iron"),
+                  more={"feed": feed})  # fmt: skip
+    (question,) = (c for c in checks if c.verdict is Verdict.CANNOT_TELL)
+    assert question.limit
+    quantities = {limit.quantity for limit in (question.limit, *question.others)}
+    assert quantities == {"stacked-vitamin-a", "stacked-iron"}
+    assert [place.path[1] for place in question.places] == ["mute"]
+    told = [line for line in question.working if "not stated" in line]
+    assert len(told) == len(question.settles.split("; "))
+    assert len(question.working) == len(told) + len(quantities)
+
+
+@pytest.mark.parametrize(
+    ("figure", "severity"), [("about 99 mg/kg", Severity.MEDIUM), ("about 1 mg/kg", Severity.LOW)]
+)
+def test_a_best_estimate_past_the_limit_makes_the_question_graver(
+    figure: str, severity: Severity
+) -> None:
+    guessed = FOODS["mute"][:-1] + f", estimate: {{copper: {figure}, evidence: maker's letter}}}}"
+    checks = said(OTTER, ("pellet", 10), ("guessed", 40), ("hay", 50), more={"guessed": guessed})
+    (question,) = (c for c in checks if c.verdict is Verdict.CANNOT_TELL)
+    assert question.severity is severity
+
+
+def test_animals_without_a_weighing_are_asked_for_it_and_hide_no_other() -> None:
+    herd = "{id: A1, stage: adult}", ADULT.replace("A1", "A2")
+    files = records.small(
+        group=records.group(species="Felis catus", animals=herd),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet({"all": ["{food: retinol, amount: 1.1 g per animal}"]}),
+        rota=records.rota(["{morning: all, afternoon: no feed}"] * 2),
+    )
+    checks = checks_of(outcome_of(supplement_stack, files, records.ON), "tapir")
+    dose = [c for c in checks if c.limit and c.limit.quantity == "vitamin-a-dose"]
+    assert {(c.verdict, c.animals) for c in dose} == {
+        (Verdict.CANNOT_TELL, ("A1",)), (Verdict.BREACH, ("A2",)),
+    }  # fmt: skip
+    (asked,) = [c for c in dose if c.verdict is Verdict.CANNOT_TELL]
+    assert [place.file for place in asked.places] == ["group.yaml"]
+    assert "weighing" in asked.settles
+    bare = said("Felis catus", ("hay", 9), animal="{id: A1, stage: adult}")
+    assert not found(bare)  # nothing is fed that brings any
+
+
+def test_an_unreadable_house_limit_points_at_itself_and_hides_no_other() -> None:
+    rows = house("20 feeds") + "\n  - " + house("0.1 mg per kg as fed", "stacked-iron")
+    iron = product("supplement", iron="100 mg/kg")
+    checks = said("Suricata suricatta", ("rusty", 50), ("rust", 10), limits=rows,
+                  more={"rust": iron, "rusty": iron})  # fmt: skip
+    assert [(c.verdict, c.severity) for c in checks] == [
+        (Verdict.CANNOT_TELL, Severity.MEDIUM), (Verdict.BREACH, Severity.MEDIUM),
+    ]  # fmt: skip
+    assert [place.file for place in checks[0].places] == ["limits.yaml"]
+    over = said("Suricata suricatta", ("pellet", 9), ("dust", 9),
+                limits=house("9 mg per kg as fed", over="meal"))  # fmt: skip
+    assert found(over) == [(Verdict.CANNOT_TELL, Severity.MEDIUM)]
+
+
+@pytest.mark.parametrize(
+    ("lines", "least", "most"),
+    [
+        ((("d-pellet", 1),), 1, 1),
+        ((("d-pellet", 1), ("other-pellet", 1), ("drops", 1), ("oil", 1)), 3, 3),
+        ((("d-pellet", 1), ("mute", 1)), 1, 2),
+        ((("drops", 1), ("mute-pellet", 1)), 1, 2),
+        ((("mixed", 1), ("hay", 9), ("lick", 1)), 2, 2),  # a mineral brings no vitamin
+        ((("d-pellet", 1), ("dust", 1)), 1, 1),  # dust says that it has none
+        ((("pellet", 1),), 0, 0),
+        ((("trace-pellet", 1), ("trace", 1)), 2, 2),
+    ],
+)
+def test_sources_of_vitamin_d3_are_counted_feeds_as_one(
+    lines: tuple[tuple[str, object], ...], least: int, most: int
+) -> None:
+    more = {
+        "other_pellet": FOODS["d_pellet"],
+        "mixed": "{mix: {drops: 50 %, d-pellet: 50 %}}",
+        "trace_pellet": product("compound feed", vitamin_d3="100 IU/kg"),  # 0.25 µg in 100 g
+        "trace": product("supplement", vitamin_d3="100 IU/kg"),
+    }
+    diet = records.diet(
+        records.small(
+            foods=records.foods(**FOODS, **more),
+            sheet=records.sheet(
+                {
+                    "roots": [
+                        f"{{food: {food}, amount: {grams} g per animal}}" for food, grams in lines
+                    ]
+                }
+            ),
+        )
+    )
+    found_ = d3_sources(diet.day_ration(diet.animals[0], diet.days[0]))
+    assert (int(found_.low), int(found_.high)) == (least, most)
+
+
+def test_the_day_with_the_most_is_shown_where_every_day_is_within() -> None:
+    files = {
+        "group": records.group(species=OTTER, animals=[ADULT]),
+        "foods": records.foods(**FOODS),
+        "sheet": records.sheet({
+            meal: [f"{{food: pellet, amount: {grams} g per animal}}",
+                   "{food: dust, amount: 1 g per animal}"]
+            for meal, grams in (("less", 10), ("more", 30))
+        }),
+        "limits": f"record: limits\nlimits: [{house('9 mg per animal', over='day')}]\n",
+    }  # fmt: skip
+    for days in (("less", "more"), ("more", "less")):
+        rota = records.rota([f"{{morning: {meal}, afternoon: no feed}}" for meal in days])
+        outcome = outcome_of(supplement_stack, records.small(**files, rota=rota), records.ON)
+        check = next(c for c in checks_of(outcome, "tapir") if c.limit and c.limit.set_by)
+        assert check.measured is not None
+        assert check.measured.value == exact("0.52")  # 30 g × 14 mg/kg + 1 g × 100 mg/kg
+
+
+def test_without_a_stack_and_without_limits_are_told_apart() -> None:
+    (alone,) = said("Ara macao", ("hay", 9))
+    (unknown,) = said("Suricata suricatta", ("hay", 9))
+    assert {alone.verdict, unknown.verdict} == {Verdict.NOT_APPLICABLE}
+    assert "not yet sourced" in unknown.message
+    assert "not yet sourced" not in alone.message
+
+
+def test_water_is_asked_for_before_the_amount_and_the_amount_before_the_figures() -> None:
+    damp = FOODS["dust"].replace(", moisture: 0 %", "")
+    range_ = ("dust", "1 to 20")
+    settles = [
+        next(c for c in said(OTTER, ("pellet", 90), line, more={"damp": damp})
+             if c.about.startswith("vitamin A")).settles
+        for line in (("damp", "4.9"), range_)
+    ]  # fmt: skip
+    assert "water" in settles[0]
+    assert "damp" in settles[0]
+    assert "pellet" not in settles[0]
+    assert "how much" in settles[1]
+    assert "pellet" not in settles[1]
+
+
+def test_one_of_two_unweighed_animals_that_gets_the_product_is_enough_to_ask() -> None:
+    herd = "{id: A1, stage: adult}", "{id: A2, stage: adult}"
+    files = records.small(
+        group=records.group(species="Felis catus", animals=herd),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet(
+            {"all": ["{food: retinol, amount: 1 g per animal, for: [A1]}",
+                     "{food: hay, amount: 1 g per animal}"]}
+        ),
+        rota=records.rota(["{morning: all, afternoon: no feed}"] * 2),
+    )  # fmt: skip
+    checks = checks_of(outcome_of(supplement_stack, files, records.ON), "tapir")
+    assert any(c.verdict is Verdict.CANNOT_TELL and "weighing" in c.settles for c in checks)
+
+
+def test_a_silent_feed_beside_a_silent_powder_stays_as_grave() -> None:
+    """Copper for sheep: INPR-CU, graded high."""
+    checks = said("Ovis aries", ("mute-pellet", 100), ("mute", 1))
+    assert (Verdict.CANNOT_TELL, Severity.MEDIUM) in found(checks)
+
+
+@pytest.mark.parametrize(
+    ("nutrient", "label", "asked"),
+    [
+        ("copper", "copper", True), ("iodine", "iodine", True), ("iron", "iron", True),
+        ("selenium", "selenium", True), ("vitamin-a", "vitamin_a", False),
+        ("vitamin-d3", "vitamin_d3", False),
+    ],
+)  # fmt: skip
+def test_a_stack_is_two_products_at_least_and_a_lick_may_bring_any_mineral(
+    nutrient: str, label: str, asked: bool
+) -> None:
+    unit = "IU" if "vitamin" in label else "mg"
+    feed = product("compound feed", **{label: f"50 {unit}/kg"})
+    limit = house(f"70 {unit} per kg dry matter", f"stacked-{nutrient}")
+    for lines, open_ in (((("feed", 10), ("lick", 1)), asked), ((("feed", 10),), False)):
+        checks = said("Suricata suricatta", *lines, limits=limit, more={"feed": feed})
+        assert any(c.verdict is Verdict.CANNOT_TELL for c in checks) is open_
+        if not open_:
+            assert [c.verdict for c in checks] == [Verdict.NOT_APPLICABLE]

@@ -18,6 +18,7 @@ from dietcheck_rules import swap_equivalence
 from tests import records
 from tests.rules.levels_records import PARK
 from tests.rules.past_records import findings, grades, line, said
+from tests.rules.worked import figures, steps
 
 FEED = (
     "{{class: {kind}, here_for: [{key}], label: {{basis: as fed, moisture: 80 %, vitamin_c: {c},"
@@ -186,6 +187,7 @@ def test_a_swap_for_a_food_that_was_not_there_cannot_be_told() -> None:
     (check,) = said(swap_equivalence, None, park(line("pepper"), second=second))
     assert (check.verdict, check.severity) == (Verdict.CANNOT_TELL, Severity.LOW)
     assert check.places[0].path[-1] == "instead_of"
+    assert "cabbage" in check.message
 
 
 def test_one_food_may_be_replaced_by_two() -> None:
@@ -327,3 +329,269 @@ def test_a_meal_swap_that_the_vet_has_signed_may_go_on() -> None:
         f"content: {{tapir: '{digest}'}}\n"
     )
     assert not grades(said(swap_equivalence, None, files))
+
+
+TWO = [f"{{id: T{n}, weighings: [{{on: 2026-11-20, mass: 200 kg}}]}}" for n in (1, 2)]
+BOTH = (line("pepper", more="for: [T1]"), line("pepper", "200 g per animal", "for: [T2]"))
+
+
+def second(
+    *lines: str, before: tuple[str, ...] = (line("pepper"),), until: str = "2026-11-26",
+    **changes: str,
+) -> tuple[Check, ...]:  # fmt: skip
+    """What is said of a swap that says so, without an earlier version."""
+    return said(swap_equivalence, None, park(*before, second=swap(*lines, until=until), **changes))
+
+
+def test_the_nutrient_is_told_for_the_animal_that_misses_most_of_it() -> None:
+    """100 g of gourd bring 2 mg; T1 had 100 mg of vitamin C from its peppers and T2 200 mg."""
+    herd = records.group(animals=TWO)
+    checks = second(line("gourd", more=FOR_PEPPER), before=BOTH, until="", group=herd)
+    (check,) = [c for c in checks if c.severity is Severity.MEDIUM]
+    assert "common practice" in check.message
+    assert figures(check.message)[:5] == ["1", "2", "100", "80", "120"]
+    assert "does not come back" in check.message
+    assert "no end date" in check.message
+    assert steps(check.working)[-4:] == [["100"], ["100"], ["2"], ["80", "120"]]
+    assert check.settles == ""
+    assert check.animals == ("T1", "T2")
+    assert check.weak == ()
+    assert check.measured is not None
+    assert check.measured.value.high == 2
+    assert [place.path[-3:] for place in check.places] == [("roots", 1, "food")]
+    (end,) = [c for c in checks if c.about.startswith("end")]
+    assert end.places[0].path == ("from",)
+    assert "no end date" in end.message
+
+
+def test_more_than_a_fifth_more_is_told_as_more_and_unknown_as_unknown() -> None:
+    herd = records.group(animals=TWO)
+    (more,) = findings(second(line("cabbage", "300 g per animal", FOR_PEPPER), before=BOTH,
+                              group=herd))  # fmt: skip
+    assert "more than before" in more.message
+    assert figures(more.message)[1:3] == ["300", "100"]
+    assert "no end date" not in more.message
+    (open_one,) = findings(second(line("vague", more=FOR_PEPPER)))
+    assert "vague" in open_one.settles
+    assert [why.partition(":")[0] for why in open_one.weak] == ["vague"]
+    assert "nobody can tell" in open_one.message
+
+
+def test_a_rise_is_told_in_per_cent_of_the_day_before_and_for_whom_it_is_most() -> None:
+    """Each feed had 50 g of sugars in hay and 12 g in peppers; 60 g come for the 12 g once a day:
+    48 of 124 g. T2 gets half as much of both, 24 of 112 g."""
+    once = records.rota(["{morning: roots, afternoon: hay}"] * 2)
+    hay = {"hay": [BASE]}
+    files = park(
+        sheet=records.sheet({"roots": [BASE, line("pepper", "400 g per animal")], **hay}),
+        rota=once,
+        second=records.sheet(
+            {"roots": [BASE, line("sweet", "400 g per animal", FOR_PEPPER)], **hay},
+            start="2026-11-24",
+            more="until: 2026-12-24",
+        ),
+    )
+    checks = said(swap_equivalence, None, files)
+    (rise,) = [c for c in checks if " after " in c.about]
+    assert rise.measured is not None
+    assert float(rise.measured.value.low) == pytest.approx(48 / 112 * 100)
+    assert rise.verdict is Verdict.BREACH
+    assert rise.settles == ""
+    assert figures(rise.message)[1:3] == ["42.9", "10"]
+    assert "may go" not in rise.message
+    (end,) = [c for c in checks if c.about.startswith("end")]
+    assert figures(end.message)[:5] == ["2026", "12", "24", "30", "3"]
+    assert end.places[0].path == ("until",)
+
+
+def test_another_class_is_named_with_the_one_it_takes_the_place_of() -> None:
+    (kind,) = findings(second(line("strange", more=FOR_PEPPER)))
+    assert "leafy green in place of vegetable" in kind.message
+    (kept,) = second(line("cabbage", more=FOR_PEPPER))
+    assert figures(kept.message) == ["80", "120", "10"]
+
+
+def test_foods_of_no_stated_use_are_asked_about_together_and_hide_no_other_swap() -> None:
+    meals_ = records.rota(["{morning: roots, afternoon: greens}"] * 2)
+    first = records.sheet({"roots": [BASE, line("plain")], "greens": [BASE, line("pepper")]})
+    then = records.sheet(
+        {"roots": [BASE, line("cabbage")], "greens": [BASE, line("gourd")]},
+        start="2026-11-24", more="until: 2026-11-26",
+    )  # fmt: skip
+    before = park(sheet=first, rota=meals_)
+    checks = said(swap_equivalence, before, {**before, "second.yaml": then})
+    assert {(c.verdict, c.food) for c in findings(checks)} == {
+        (Verdict.BREACH, "gourd"), (Verdict.CANNOT_TELL, None),
+    }  # fmt: skip
+    (asked,) = [c for c in checks if c.verdict is Verdict.CANNOT_TELL]
+    assert "plain" in asked.settles
+    assert "pepper" not in asked.settles
+
+
+@pytest.mark.parametrize(
+    ("quantity", "bound", "lines", "expected"),
+    [
+        # 90 mg for 100 mg of vitamin C, and 130 mg
+        ("swap-key-nutrient", "at_least: 0.95 times", [("cabbage", 90)], MEDIUM),
+        ("swap-key-nutrient", "at_least: 0.5 times", [("cabbage", 130)], []),
+        ("swap-key-nutrient", "at_least: 1.1 times", [("cabbage", 100)], MEDIUM),
+        ("swap-key-nutrient", "at_most: 1.5 times", [("cabbage", 10)], []),
+        ("swap-key-nutrient", "at_most: 1.5 times", [("cabbage", 151)], MEDIUM),
+        ("swap-rise", "at_most: 1.01 times", [("sweet", 100)], LOW),
+        ("swap-rise", "at_least: 0.5 times", [("sweet", 100)], []),
+    ],
+)
+def test_the_house_asks_for_more_or_less_of_a_swap(
+    quantity: str,
+    bound: str,
+    lines: list[tuple[str, int]],
+    expected: list[tuple[Verdict, Severity]],
+) -> None:
+    ours = (
+        f"record: limits\nlimits:\n  - {{group: tapir, quantity: {quantity}, {bound}, over: day, "
+        "why: x, set_by: Dr Vale, on: 2026-01-01, severity: medium}\n"
+    )
+    given_ = [line(food, f"{grams} g per animal", FOR_PEPPER) for food, grams in lines]
+    checks = second(*given_, limits=ours)
+    assert {(c.verdict, c.severity) for c in findings(checks)} == set(expected)
+    assert ("more than before" in " ".join(c.message for c in checks)) is ("151" in str(lines))
+
+
+def test_a_house_limit_that_cannot_be_read_is_asked_about() -> None:
+    ours = (
+        "record: limits\nlimits:\n  - {group: tapir, quantity: swap-days, at_most: 5 mm, over: day,"
+        " why: x, set_by: Dr Vale, on: 2026-01-01, severity: medium}\n"
+    )
+    checks = second(line("cabbage", more=FOR_PEPPER), limits=ours)
+    (asked,) = findings(checks)
+    assert (asked.verdict, asked.places[0].file) == (Verdict.CANNOT_TELL, "limits.yaml")
+
+
+def test_a_tablet_that_comes_beside_the_swap_is_no_part_of_it() -> None:
+    before = park(line("pepper"))
+    now = swap(line("cabbage"), line("tablet", "1 g per animal"), until="")
+    (check,) = said(swap_equivalence, before, {**before, "second.yaml": now})
+    assert check.verdict is Verdict.KEPT  # nor is an end asked of a swap that nobody calls one
+    assert check.about == "swap pepper → cabbage"
+
+
+def test_a_food_that_stays_in_part_is_there_to_be_stood_in_for() -> None:
+    half = "50 g per animal"
+    checks = second(line("pepper", half), line("cabbage", "100 g per animal", FOR_PEPPER))
+    assert not any(check.about == "swap for pepper" for check in checks)
+    assert grades(checks) == []
+
+
+def test_one_swap_that_says_so_leaves_the_other_its_own_foods() -> None:
+    before = park(line("pepper"), line("plain"))
+    now = swap(line("cabbage", more=FOR_PEPPER), line("strange"))
+    checks = said(swap_equivalence, before, {**before, "second.yaml": now})
+    (asked,) = findings(checks)
+    assert "plain → strange" in asked.message
+    assert "pepper" not in asked.settles
+    (kept,) = [check for check in checks if check.verdict is Verdict.KEPT]
+    assert kept.about == "swap pepper → cabbage"
+
+
+def test_only_animals_that_had_the_food_miss_it_however_little_it_was() -> None:
+    herd = records.group(animals=TWO)
+    only_first = (line("pepper", more="for: [T1]"),)
+    assert grades(second(line("cabbage", more=FOR_PEPPER), before=only_first, group=herd)) == []
+    little = (line("pepper", "0.5 g per animal"),)  # half a milligram of vitamin C
+    (check,) = findings(second(line("gourd", "0.5 g per animal", FOR_PEPPER), before=little))
+    assert check.severity is Severity.MEDIUM
+    one = line("cabbage", "100 g per animal", FOR_PEPPER)
+    (half,) = findings(second(one, before=BOTH, group=herd))
+    assert "T2" in half.message
+    assert figures(half.message)[1:3] == ["100", "200"]
+
+
+@pytest.mark.parametrize(
+    ("grams", "verdict"),
+    [
+        (88, Verdict.KEPT), (87, Verdict.CANNOT_TELL), (108, Verdict.KEPT),
+        (109, Verdict.CANNOT_TELL), (71, Verdict.BREACH), (133, Verdict.BREACH),
+    ],
+)  # fmt: skip
+def test_what_a_food_of_ranged_content_brought_must_come_back_whatever_it_was(
+    grams: int, verdict: Verdict
+) -> None:
+    """90 to 110 mg: surely enough from 88 mg, four fifths of 110, to 108, six fifths of 90."""
+    foods = records.foods(**FOODS | {"pepper": feed("900 to 1100 mg/kg")})
+    checks = second(line("cabbage", f"{grams} g per animal", FOR_PEPPER), foods=foods)
+    assert [check.verdict for check in checks] == [verdict]
+
+
+def sugary(
+    *amounts: str, base: str = "940 g per animal", foods: dict[str, str] | None = None
+) -> list[Check]:
+    """The rises of sugars when peppers of 3 % become another food of 8 %, of the same amounts."""
+    herd = [f"{{id: T{n}, weighings: [{{on: 2026-11-20, mass: 9 kg}}]}}"
+            for n in range(1, len(amounts) + 1)]  # fmt: skip
+    hay = line("base", base)
+
+    def lines(food: str, more: str = "") -> list[str]:
+        who = [f"for: [T{n}]" for n in range(1, len(amounts) + 1)]
+        return [line(food, f"{amount} per animal", ", ".join(filter(None, (one, more))))
+                for amount, one in zip(amounts, who, strict=True)]  # fmt: skip
+
+    files = park(
+        group=records.group(animals=herd),
+        foods=records.foods(**FOODS | {"mild": feed(sugars="8 %")} | (foods or {})),
+        rota=records.rota(["{morning: roots, afternoon: hay}"] * 2),
+        sheet=records.sheet({"roots": [hay, *lines("pepper")], "hay": [hay]}),
+        second=records.sheet(
+            {"roots": [hay, *lines("mild", FOR_PEPPER)], "hay": [hay]},
+            start="2026-11-24",
+            more="until: 2026-11-26",
+        ),
+    )
+    checks = said(swap_equivalence, None, files)
+    return [check for check in checks if "sugars" in check.about]
+
+
+def test_sugars_may_rise_by_a_tenth_and_no_more() -> None:
+    """47 + 47 g in hay and 6 g in 200 g of peppers are 100 g; 16 g for the 6 g are a tenth more."""
+    assert sugary("200 g") == []
+    (check,) = sugary("201 g")
+    assert check.verdict is Verdict.BREACH
+    (worse,) = sugary("100 g", "400 g")
+    assert "T2" in worse.message
+    (just,) = sugary("200.1 g")
+    assert figures(just.message)[1] not in ("10", "10.0")
+    (vague,) = sugary("5 g", base="20 g per animal", foods={"mild": feed(sugars="0 to 8 %")})
+    assert vague.verdict is Verdict.CANNOT_TELL
+    (tiny,) = sugary("5 g", base="8 g per animal")  # 0.25 g more than 0.95 g
+    assert tiny.verdict is Verdict.BREACH
+    dry = FOODS["base"].replace("sugars: 5 %", "sugars: 0 %")
+    bare = {"base": dry, "pepper": feed(sugars="0 %")}
+    (nothing,) = sugary("200 g", foods=bare)
+    assert nothing.verdict is Verdict.CANNOT_TELL
+
+
+def test_a_swap_of_meals_tells_how_often_it_is_fed_or_what_is_wrong() -> None:
+    (kept,) = meals(ENDS, 7)
+    assert figures(kept.message) == ["7"]
+    (often,) = meals(ENDS, 8)
+    assert figures(often.message) == ["8", "28", "7"]
+    (late,) = meals(ENDS.replace("25", "21"), 7)
+    assert figures(late.message) == ["2026", "11", "21", "4"]
+    assert kept.measured is not None
+    assert kept.measured.value.low == 7
+
+
+def test_a_rota_that_ends_is_asked_about_its_swaps_all_the_same() -> None:
+    files = park(
+        sheet=records.sheet({"roots": [BASE], "greens": [BASE]}),
+        rota=records.rota(
+            ["{morning: greens, afternoon: roots}"] * 2,
+            more="until: 2026-12-01\nswaps: [{meal: greens, instead_of: roots}]",
+        ),
+    )
+    assert grades(said(swap_equivalence, None, files)) == LOW
+
+
+def test_a_swap_that_comes_in_part_for_one_animal_is_everybody_s_matter() -> None:
+    lines = (line("gourd", more=f"{FOR_PEPPER}, for: [T2]"), line("gourd", more=FOR_PEPPER))
+    checks = second(*lines, before=BOTH, group=records.group(animals=TWO))
+    assert {check.animals for check in checks} == {("T1", "T2")}

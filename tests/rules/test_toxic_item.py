@@ -494,3 +494,41 @@ def test_fish_of_neighbours_within_reach_is_no_matter_of_the_own_thiamin() -> No
         **neighbours,
     )
     assert not [check for check in findings(checks) if "thiamin" in check.about]
+
+
+# -- mixes that are named after what is in them ------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("mix", "told"),
+    [
+        ("{onion: 50 %, carrot: 50 %}", {"onion"}),  # said of the ingredient, not of the name too
+        ("{carrot: 100 %}", {"mash"}),  # nothing in it says so: the name is asked about
+        ("{grape: 50 %, carrot: 50 %}", {"grape", "mash"}),  # another item is in it
+    ],
+)
+def test_a_mix_named_after_a_harmful_food_is_told_once(mix: str, told: set[str]) -> None:
+    foods = {
+        "onion": "{same_as: onion}",
+        "grape": "{same_as: grape}",
+        "carrot": "{same_as: carrot}",
+        "mash": f"{{name: onion mash, mix: {mix}}}",
+    }
+    found = findings(said([line("mash")], DOG, foods))
+    assert {check.food for check in found} == told
+    assert len(found) == len(told)
+
+
+def test_a_neighbour_s_onion_does_not_answer_for_the_name_of_the_own_mash() -> None:
+    other = {
+        "group2": records.group(id="goats", species=GOAT, animals=("{id: G1}",)),
+        "sheet2": records.sheet({"roots": [line("onion")]}, group="goats"),
+        "rota2": records.rota(["{morning: roots, afternoon: no feed}"] * 2, group="goats"),
+    }
+    foods = {
+        "onion": "{same_as: onion}",
+        "carrot": "{same_as: carrot}",
+        "mash": "{name: onion mash, mix: {carrot: 100 %}}",
+    }
+    found = findings(said([line("mash")], DOG, foods, **other))
+    assert {check.food for check in found} == {"onion", "mash"}

@@ -20,6 +20,7 @@ from dietcheck.quantities import UNKNOWN, Interval, between, exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import treat_allowance
 from tests import records
+from tests.rules.worked import figures, steps
 
 PANDA = "Ailurus fulgens"
 FOODS = {
@@ -417,3 +418,226 @@ def test_a_treat_on_a_day_without_a_sheet_is_no_matter_of_the_sheet() -> None:
     for day, told in (("2026-11-30", True), ("2026-12-01", False)):
         checks = said(sheet=ends, treats=dated(day, food="pear"))
         assert any(check.about == about for check in checks) is told
+
+
+def house(quantity: str, bound: str, over: str = "day", severity: str = "medium") -> str:
+    """A limit that the house has set, with its bound: `at_most: 5 % of energy`."""
+    return (
+        f"{{group: tapir, quantity: {quantity}, {bound}, over: {over}, severity: {severity},"
+        " why: invented, set_by: Dr Vale, on: 2026-01-01}"
+    )
+
+
+FOUR = [treat(10), treat(10, "pear"), treat(5, "mix", "enrichment"), treat(5, "mash", "enrichment")]
+
+
+def test_sugar_of_four_treats_over_a_fortnight_is_worked_out_step_by_step() -> None:
+    """A day: 10 g of biscuit hold 20 kcal and 5 g of sugar, 10 g of pear 20 and 1, 5 g of mix
+    15 and 0.375, 5 g of mash 0 to 45 kcal (9 kcal a gram of fat) and 0 to 5 g: 6.375 to 11.375 g
+    for 5 kg. Beside them 90 g of pellet, 360 kcal and 4.5 g."""
+    limit = house("treat-sugars", "at_most: 0.3 g per kg body mass", "14 days")
+    check = one(said([line("pellet", 90), *FOUR], limit=limit), "14 days", "treat-sugars")
+    assert check.measured
+    assert check.measured.value == between("1.275", "2.275")
+    told = steps(check.working)
+    assert told[:4] == [["10", "20", "14"], ["10", "20", "14"], ["5", "15", "14"],
+                        ["5", "0", "45", "14"]]  # fmt: skip
+    assert told[4:7] == [
+        ["770", "1400", "5040", "14", "13.2", "21.8"],  # 770 of 5810, 1400 of 6440 kcal
+        ["420", "1260", "14", "25"],
+        ["89.2", "160", "63", "14", "58.6", "71.7"],  # 89.25 of 152.25, 159.25 of 222.25 g
+    ]
+    assert told[7:10] == [["14", "14"], ["5"], ["1.27", "2.28", "14"]]
+    assert told[10][:2] == ["0.3", "14"]
+    assert told[11] == ["1.98"]  # 2.275 less 0.3
+    assert figures(check.message)[:2] == ["1", "1"]  # A1 and 1 more, then 1 more food
+    assert "biscuit, pear, mix and 1 more" in check.message
+    assert [why.partition(":")[0] for why in check.weak] == ["mash"]
+    assert check.places[-1].file == "limits.yaml"
+
+
+def test_the_figures_of_one_day_and_of_three_foods_are_told_without_a_more() -> None:
+    check = one(said([line("pellet", 90), *FOUR[:3]]), "day")
+    assert "(biscuit, pear, mix)" in check.message
+    assert ["55", "360", "13.2", "13.3"] in steps(check.working) or ["55", "360", "13.3"] in steps(
+        check.working
+    )
+    assert not check.weak
+    assert not any(figures(step) == ["5"] for step in check.working)  # no body mass in it
+
+
+@pytest.mark.parametrize(("kinds", "more"), [(6, []), (7, [["1"]]), (14, [["8"]])])
+def test_a_long_list_of_treats_counts_those_that_are_left_out(
+    kinds: int, more: list[list[str]]
+) -> None:
+    """Treats of 10, 11 … g, each on a line of its own; the sums come after the first six."""
+    meal = [line("pellet", 400), *(treat(10 + n) for n in range(kinds))]
+    told = steps(one(said(meal), "day").working)
+    assert told[:6] == [[str(10 + n), str(20 + 2 * n), "1"] for n in range(6)]
+    assert told[6 : 6 + len(more)] == more
+    assert told[6 + len(more)][1] == "1600"  # kcal of 400 g of pellet
+
+
+def test_what_to_do_names_the_largest_treat_and_is_firmer_past_double_and_for_the_house() -> None:
+    lines = [line("pellet", 100), treat(10), treat(20, "pear")]  # 60 of 460 kcal
+    mild = one(said(lines), "day")
+    double = one(said([line("pellet", 50), *lines[1:]]), "day")  # 60 of 260
+    low = one(
+        said(lines, limit=house("treat-share", "at_most: 5 % of energy", "day", "low")), "day"
+    )
+    assert "pear" in mild.advice
+    assert "biscuit" not in mild.advice
+    assert double.advice == low.advice != mild.advice
+    unsure = one(said([line("pellet", 90), treat("5 to 30")]), "day")
+    assert unsure.advice not in (mild.advice, low.advice)
+
+
+def test_a_floor_asks_only_of_days_on_which_treats_are_given() -> None:
+    floor = house("treat-amount", "at_least: 10 g per animal")
+    days = [FED, "{morning: [meal, extra], afternoon: no feed}"]
+    for grams, verdict in ((9, Verdict.BREACH), (10, Verdict.KEPT)):
+        meals = {"meal": [line("pellet", 100)], "extra": [treat(grams)]}
+        check = one(said(days=days, meals=meals, limit=floor), "day", "treat-amount")
+        assert check.verdict is verdict
+        assert len(check.occasions) == (verdict is Verdict.BREACH)
+    public = house("public-feed-amount", "at_least: 1 g per animal")
+    check = one(said([line("pellet", 90), treat(10)], limit=public), "day", "public-feed-amount")
+    assert (check.verdict, len(check.occasions)) == (Verdict.BREACH, 1)
+    assert "public feeds 0 g" in check.message
+
+
+@pytest.mark.parametrize(
+    ("quantity", "bound", "figure"),
+    [("feeds", "14 feeds", 28), ("days", "13 days", 14)],
+)
+def test_fruit_in_two_feeds_of_a_day_is_two_feeds_and_one_day(
+    quantity: str, bound: str, figure: int
+) -> None:
+    limit = house("fruit-treats", f"at_most: {bound}", "14 days")
+    both = ["{morning: meal, afternoon: meal}"] * 14
+    check = one(
+        said([line("pellet", 90), treat(5, "pear")], days=both, limit=limit),
+        "14 days",
+        "fruit-treats",
+    )
+    assert check.measured
+    assert check.measured.value == exact(figure), quantity
+
+
+def test_the_share_of_all_sugar_is_told_in_per_cent() -> None:
+    """5 of 10 g: 10 g of biscuit beside 100 g of pellet."""
+    limit = house("treat-sugar-share", "at_most: 10 %")
+    checks = said([line("pellet", 100), treat(10)], limit=limit)
+    check = one(checks, "day", "treat-sugar-share")
+    assert check.measured
+    assert check.measured.value == exact(50)
+
+
+def test_a_limit_over_a_rota_of_two_days_looks_at_both_together() -> None:
+    """20 g of biscuit on one of two days with 100 g of pellet each: 40 of 840 kcal."""
+    meals = {"meal": [line("pellet", 100)], "extra": [treat(20)]}
+    days = [FED, "{morning: [meal, extra], afternoon: no feed}"]
+    limit = house("treat-share", "at_most: 5 % of energy", "rota")
+    assert one(said(days=days, meals=meals, limit=limit), "rota").verdict is Verdict.KEPT
+
+
+def test_the_last_fourteen_days_are_looked_at_and_no_more() -> None:
+    """A round of the rota begins on the 25th: the 12th is the thirteenth day before it, and the
+    last that counts. A sheet without treats follows one with treats for A2."""
+    early = records.rota([FED] * 14, start="2026-10-14")
+
+    def followed(start: str) -> list[Check]:
+        lines = [line("pellet", 100), line("biscuit", 900, ", treat: training, for: [A2]")]
+        later = records.sheet({"meal": [line("pellet", 100)]}, start=start)
+        return said(lines, rota=early, later=later)
+
+    (none,) = followed("2026-11-12")
+    assert (none.verdict, none.limit) == (Verdict.KEPT, None)
+    checks = followed("2026-11-13")
+    (breach,) = [check for check in checks if check.verdict is Verdict.BREACH]
+    assert breach.animals == ("A2",)
+    assert {when.on.day for when in breach.occasions} == {12}
+    assert {check.verdict for check in of(checks, "day")} == {Verdict.KEPT}
+
+
+def test_treats_of_lemurs_are_held_against_the_plain_day_nearest_to_theirs() -> None:
+    """5 g of biscuit, 10 kcal, beside 100 g of pellet; plain days have 100 and 50 g."""
+    fed = [FED, "{morning: less, afternoon: no feed}", "{morning: [less, meal, extra], "
+           "afternoon: no feed}"]  # fmt: skip
+    meals = {"meal": [line("pellet", 100)], "less": [line("pellet", 50)], "extra": [treat(5)]}
+    checks = said(species=LEMUR, days=fed, meals=meals)
+    check = one(checks, "day", "treats-on-top")
+    assert check.measured
+    assert check.measured.value == exact(210)
+    assert steps(check.working)[:2] == [["50", "200"], ["5", "10"]]
+    assert len(steps(check.working)) == 3  # and the day it was compared with
+    assert [place.path[1] for place in check.places] == ["less", "extra"]
+    assert figures(check.message)[:2] == ["1", "1"]  # A1 and 1 more
+
+
+def test_a_house_limit_on_top_of_the_ration_that_cannot_be_read_is_asked_about() -> None:
+    limit = house("treats-on-top", "at_most: 5 g per animal")
+    lines = [line("pellet", 90), treat(10)]
+    (check,) = [c for c in said(lines, limit=limit) if "on top" in c.about]
+    assert (check.verdict, check.severity) == (Verdict.CANNOT_TELL, Severity.MEDIUM)
+    assert [place.file for place in check.places] == ["limits.yaml"]
+
+
+def test_a_treat_beside_the_sheet_tells_its_feed_its_days_and_whose_it_is() -> None:
+    later = records.sheet({"meal": [line("pellet", 100)]}, start="2026-12-05")
+    ends = records.sheet({"meal": [line("pellet", 100)]}, more="until: 2026-11-30")
+    given = dated("2026-11-26", "2026-12-02", "2026-12-06", food="pear").replace(
+        "purpose:", "slot: afternoon, animals: [A2], purpose:"
+    )  # fmt: skip
+    checks = said(sheet=ends, later=later, treats=given)
+    (check,) = [c for c in checks if c.about == "treat that is not on the sheet"]
+    assert [(when.on.day, when.slot) for when in check.occasions] == [
+        (26, "afternoon"), (6, "afternoon"),
+    ]  # fmt: skip
+    assert check.animals == ("A2",)
+    assert "and on 1 more day " in check.message
+    (single,) = [
+        c
+        for c in said(treats=dated("2026-11-26", food="pear"))
+        if c.about == "treat that is not on the sheet"
+    ]
+    assert "more" not in single.message
+    assert single.animals == ("A1", "A2")
+
+
+def test_a_limit_that_cannot_be_counted_points_at_the_treats_and_lists_units_in_order() -> None:
+    meals = {"meal": [line("pellet", 100)], "extra": [treat(20)]}
+    fed = ["{morning: meal, afternoon: extra}"]
+    checks = said(days=fed, meals=meals, limit=house("treat-share", "at_most: 2 mm"))
+    (check,) = [c for c in checks if c.limit and c.limit.standing is Standing.SITE_RULE]
+    assert {when.slot for when in check.occasions} == {"afternoon"}
+    units = ["% as fed", "% dry matter", "% energy", "% unstated"]
+    assert ", ".join(units) in check.advice
+
+
+def test_what_would_settle_it_is_the_amount_that_is_vague_or_the_food_that_is_not_known() -> None:
+    vague = one(said([line("pellet", 90), line("pear", 5), treat("5 to 30")]), "day")
+    assert "biscuit" in vague.settles
+    assert "pellet" not in vague.settles
+    silent = one(said([line("pellet", 90), treat(20, "mash"), treat(10)]), "day")
+    assert all(food in silent.settles for food in ("mash", "biscuit", "pellet"))
+    assert silent.settles != vague.settles.replace("biscuit", "mash")
+    files = records.small(
+        group=records.group(species=PANDA, animals=["{id: A1}"]),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet({"roots": [line("pellet", 100), treat("5 to 30")]}),
+    )
+    checks = list(checks_of(outcome_of(treat_allowance, files, records.ON), "tapir"))
+    assert "biscuit" in one(checks, "day").settles  # its weight has no part in it
+
+
+def test_an_animal_that_comes_years_after_is_told_apart_from_the_others() -> None:
+    herd = ["{id: A1, stage: adult}", "{id: A2, stage: growing, here_from: 2029-12-10}"]
+    files = records.small(
+        group=records.group(species=PANDA, animals=herd),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet({"roots": [line("pellet", 100), treat(1)]}),
+    )
+    checks = checks_of(outcome_of(treat_allowance, files, records.ON), "tapir")
+    days = [check for check in checks if check.about == "treat-share (energy) in a day"]
+    assert {check.verdict for check in days} == {Verdict.KEPT, Verdict.NOT_APPLICABLE}

@@ -94,3 +94,21 @@ def test_only_the_exact_name_passes(name: str) -> None:
     checks = said(sheet=records.sheet({"roots": [f"{{food: {name}, amount: 6 g per animal}}"]}))
     assert [check.verdict for check in checks] == [Verdict.CANNOT_TELL]
     assert [check.food for check in checks] == [name]
+
+
+def test_three_names_of_the_list_and_two_of_the_table_are_offered_at_most() -> None:
+    names = [f"apple_{n}" for n in "abcde"]
+    (check,) = said(
+        foods=records.foods(**dict.fromkeys(names, "{same_as: carrot}")),
+        sheet=records.sheet({"roots": ["{food: apple, amount: 6 g per animal}"]}),
+    )
+    near, bundled = check.advice.split(". ")[:2]
+    assert near.count("apple-") == 3
+    assert bundled.count(",") == 1
+    (strange,) = said(sheet=records.sheet({"roots": ["{food: zzzz, amount: 6 g per animal}"]}))
+    assert "list" not in strange.advice
+    assert "table" not in strange.advice
+
+
+def test_no_house_may_switch_it_off() -> None:
+    assert unknown_food.describe().always_on

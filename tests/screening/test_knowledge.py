@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from dietcheck.contract import Check, Diet, Food, Knowledge, Rule, hookimpl, not_applicable
-from dietcheck.screening.engine import Failure
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.knowledge import Told, ask, names_known
 from dietcheck.screening.packs import LoadedRule, rules_of
+from dietcheck.screening.said import Failure
 from tests import records
 
 CARROT = records.linked(records.small()).foods["carrot"]

@@ -7,8 +7,8 @@ from msgspec.structs import replace
 
 from dietcheck.contract import Severity, Verdict
 from dietcheck.history.lookback import Lookback
-from dietcheck.screening.engine import Failure
 from dietcheck.screening.report import RECORDS_RULE, RECORDS_TITLE
+from dietcheck.screening.said import Failure
 from dietcheck.screening.screen import screen
 from dietcheck.testing import Memory
 from tests import records

@@ -14,6 +14,7 @@ from typing import Any
 from dietcheck.history.lookback import Lookback
 from dietcheck.reading import check_file
 from dietcheck.screening.findings import Finding
+from dietcheck.screening.kept_verdicts import NONE_KEPT, KeptVerdicts, NothingKept
 from dietcheck.screening.packs import load_packs
 from dietcheck.screening.report import Report
 from dietcheck.screening.screen import screen
@@ -115,12 +116,32 @@ _load = cache(load_packs)
 
 
 def judge(park: Park, base: Park | None = None) -> Report:
-    """What all rules say of a park whose earlier version is a sound one."""
+    """What all rules say of a park whose earlier version is a sound one.
+
+    They say the same where what they said of the sound one is kept: AssertionError otherwise.
+    """
+    base = base or sound()
+    anew = _screened(park, base, NONE_KEPT)
+    spared = _screened(park, base, KeptVerdicts(_verdicts(base)))
+    assert spared.judged == anew.judged
+    assert spared.findings == anew.findings
+    return anew
+
+
+@cache
+def _verdicts(base: Park) -> dict[bytes, bytes]:
+    kept = KeptVerdicts({})
+    _screened(base, base, kept)
+    return kept.of_this
+
+
+def _screened(park: Park, base: Park, kept: NothingKept) -> Report:
     return screen(
         park.source(),
         ON,
         load=lambda packs: _load(tuple(packs)),
-        earlier=yesterday(base or sound()),
+        earlier=yesterday(base),
+        kept=kept,
     )
 
 

@@ -53,7 +53,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         yield nothing
         return
     if is_unchanged(diet):
-        yield _kept(diet, f"no amount has changed since {diet.earlier.described}")
+        yield _kept(diet, "no amount has changed since the earlier version")
         return
     slip, other_unit = figure(limits, diet, SLIP), figure(limits, diet, OTHER_UNIT)
     compared = [compare(*lines, slip, other_unit) for lines in _going_on(diet)]

@@ -92,9 +92,7 @@ def compare(
         working=(
             f"before: {old.line.amount.text} = {format_interval(was, 'g')}",
             f"now: {new.line.amount.text} = {format_interval(now, 'g')}",
-            f"a slip: {_figure(most)} times as much or more, "
-            f"{_figure(max(least, Decimal(0)))} times or less "
-            f"({standing_words(slip)})",
+            f"a slip: {_slip_words(slip)} ({standing_words(slip)})",
         ),
     )
 
@@ -103,6 +101,11 @@ def _ends(limit: Limit) -> tuple[Decimal, Decimal]:
     """The most and the least; a side that the house leaves out is open."""
     most = INFINITE if limit.at_most is None else limit.at_most
     return most, Decimal(-1) if limit.at_least is None else limit.at_least
+
+
+def _slip_words(slip: Limit) -> str:
+    sides = ((slip.at_most, "times as much or more"), (slip.at_least, "times or less"))
+    return ", ".join(f"{_figure(side)} {words}" for side, words in sides if side is not None)
 
 
 def _unit_jump(old: Line, new: Line, ratio: tuple[Decimal, ...], other_unit: Limit) -> Jump | None:

@@ -55,7 +55,7 @@ def judge_group(diet: Diet) -> Iterable[Check]:
             about=ABOUT,
             severity=Severity.LOW,
             message=f"{diet.group.called}: no record of a past day differs from "
-            f"{diet.earlier.described}.",
+            "the earlier version.",
         )
 
 

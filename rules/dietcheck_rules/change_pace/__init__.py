@@ -72,7 +72,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     changes = [] if is_unchanged(diet) else [_change(diet, one, between) for one in steps(diet)]
     if not changes:
         yield not_applicable(
-            ABOUT, f"{diet.group.called}: no sheet has changed since {diet.earlier.described}."
+            ABOUT, f"{diet.group.called}: no sheet has changed since the earlier version."
         )
         return
     for change in changes:

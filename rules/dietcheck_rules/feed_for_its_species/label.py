@@ -47,7 +47,7 @@ def label_check(diet: Diet, exposure: Exposure) -> Iterator[Check]:
             )  # fmt: skip
         case MadeFor.UNCLEAR:
             unknown = [name for name in meant_for(food) if not known_taxon_name(name)]
-            near = [name for one in unknown for name in near_taxa(one)][:3]
+            near = [*dict.fromkeys(name for one in unknown for name in near_taxa(one))][:3]
             hint = f" Nearest: {', '.join(near)}." if near else ""
             yield _check(
                 diet, exposure, Verdict.CANNOT_TELL, Severity.MEDIUM,

@@ -142,9 +142,15 @@ def dry_matter(diet: Diet, applied: Applied, alike: Alike, ration: Ration) -> Ch
         measured=Measure.against(worst.value, limit),
         limit=limit,
         others=applied.others,
-        settles=f"the thiamin in {_listed(food.id for food in open_)}" if cannot and open_ else "",
+        settles=_open(open_) if cannot else "",
         places=() if kept else tuple(_lines(diet, ration.grams_of)),
     )
+
+
+def _open(foods: list[Food]) -> str:
+    if foods:
+        return f"the thiamin in {_listed(food.id for food in foods)}"
+    return "how much of each food the animal is offered"
 
 
 def _said(vitamin: Vitamin, alike: Alike, limit: Limit) -> str:
@@ -166,9 +172,8 @@ def _working(given: Given, limit: Limit | None) -> Iterator[str]:
     vitamin, ration = given.vitamin, given.span.ration
     for food, grams in ration.grams_of.items():
         if food in given.carriers:
-            held = content(food, vitamin, ration.profiles) if not food.mix else None
-            figure = "its label is silent" if held is None else format_interval(held, vitamin.unit)
-            yield f"{food.name}: {format_interval(grams, 'g')} × {figure} per 100 g"
+            held = format_interval(content(food, vitamin, ration.profiles), vitamin.unit)
+            yield f"{food.name}: {format_interval(grams, 'g')} × {held} per 100 g"
     yield f"added to the fish: {format_interval(given.added, vitamin.unit)} of {vitamin.title}"
     if given.other.high:
         yield (

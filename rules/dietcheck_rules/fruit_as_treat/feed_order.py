@@ -5,7 +5,7 @@ set among them where its name tells the time of day; one that does not could lie
 day, so it may or may not come next to another feed with fruit. It never parts two feeds.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from msgspec import Struct
 
@@ -33,7 +33,7 @@ Run = Sequence[Sequence[FeedMark]]  # days in a row, the feeds of each in order
 
 
 def marks_of(animal: Animal, day: PlannedDay, order: SlotOrder) -> tuple[FeedMark, ...]:
-    """The animal's feeds on a day, placed ones first and in order."""
+    """The animal's feeds on a day, those of no known place first, the others in order."""
     by_slot: dict[str, dict[Food, None]] = {}
     for feed in day.feeds:
         for line in feed.lines:
@@ -46,41 +46,27 @@ def marks_of(animal: Animal, day: PlannedDay, order: SlotOrder) -> tuple[FeedMar
         FeedMark(When(day.on, day.number, slot), order.get(slot), tuple(fruit))
         for slot, fruit in by_slot.items()
     ]
-    return tuple(sorted(marks, key=lambda mark: (mark.place is None, mark.place or (0, 0))))
+    return tuple(sorted(marks, key=lambda mark: mark.place or ()))
 
 
 def longest_running(days: Run) -> tuple[Interval, tuple[FeedMark, ...]]:
-    """How many feeds with fruit follow each other at most, as a range, and which they are."""
-    sure = _longest([mark for day in days for mark in day if mark.place is not None])
-    loose = [mark for day in days for mark in day if mark.place is None and mark.fruit]
-    if not loose:
-        return exact(len(sure)), sure
-    possible = _longest(_as_close_as_can_be(days))
-    certain = max(len(sure), 1)
-    most = max(certain, len(possible))
-    return exact(certain).hull(exact(most)), max(sure, possible, key=len)
+    """How many feeds with fruit follow each other at most, as a range, and which they may be."""
+    sure = _longest([[mark for mark in day if mark.place is not None] for day in days])
+    possible = _longest(days)
+    certain = max(len(sure), min(len(possible), 1))
+    return exact(certain).hull(exact(len(possible))), possible
 
 
-def _longest(marks: Iterable[FeedMark]) -> tuple[FeedMark, ...]:
+def _longest(days: Run) -> tuple[FeedMark, ...]:
+    """The longest row; what has no place in its day stands wherever it makes the row longest."""
     best: list[FeedMark] = []
     running: list[FeedMark] = []
-    for mark in marks:
-        running = [*running, mark] if mark.fruit else []
-        if len(running) > len(best):
-            best = running
-    return tuple(best)
-
-
-def _as_close_as_can_be(days: Run) -> list[FeedMark]:
-    """The feeds with each unplaced one next to another feed with fruit, where there is one."""
-    marks: list[FeedMark] = []
-    for number, day in enumerate(days):
-        placed = [mark for mark in day if mark.place is not None]
+    for day in days:
         loose = [mark for mark in day if mark.place is None and mark.fruit]
-        beside = next((n for n, mark in enumerate(placed) if mark.fruit), None)
-        if beside is None:
-            after = next((later for later in days[number + 1 :] if later), ())
-            beside = len(placed) if after and after[0].fruit else -1
-        placed[beside + 1 : beside + 1] = loose
-        marks.extend(placed)
-    return marks
+        running = [*running, *loose]
+        best = max(best, running, key=len)
+        for mark in day:
+            if mark.place is not None:
+                running = [*running, mark] if mark.fruit else loose
+                best = max(best, running, key=len)
+    return tuple(best)

@@ -35,7 +35,7 @@ class Schedule:
 
         A row that never ends counts as the feeds of one rota.
         """
-        most = max((len(marks) for marks in self._windows(self._rota_days)), default=0)
+        most = max((len(_all(days)) for days in self._windows(self._rota_days)), default=0)
         rows = (longest_running(run) for run in self.runs)
         return tuple(
             (exact(most) if value.low > most else value, marks) for value, marks in rows if marks
@@ -43,30 +43,33 @@ class Schedule:
 
     def busiest(self, span: int, of_days: bool) -> tuple[int, tuple[FeedMark, ...]]:
         """The most feeds with fruit, or days with fruit, in so many days in a row; and which."""
-        counted = (_count(marks, of_days) for marks in self._windows(span))
+        counted = (_count(days, of_days) for days in self._windows(span))
         return max(counted, key=lambda found: found[0], default=(0, ()))
 
     @cached_property
     def how_often(self) -> str:
         """The feeds and days with fruit in the rota that has most of them."""
-        rotas = list(self._windows(self._rota_days))
-        marks = max(rotas, key=lambda rota: len(_count(rota, False)[1]), default=())
-        given = len(_count(marks, False)[1])
-        days = _count(marks, True)[0]
+        rotas = self._windows(self._rota_days)
+        most = max(rotas, key=lambda days: _count(days, False)[0], default=())
         return (
-            f"fruit in {given} of the {len(marks)} feeds of a rota, "
-            f"on {days} of {self._rota_days} days"
+            f"fruit in {_count(most, False)[0]} of the {len(_all(most))} feeds of a rota, "
+            f"on {_count(most, True)[0]} of {self._rota_days} days"
         )
 
-    def _windows(self, span: int) -> Iterator[tuple[FeedMark, ...]]:
+    def _windows(self, span: int) -> Iterator[tuple[Day, ...]]:
         for run in self.runs:
             for start in range(max(len(run) - span, 0) + 1):
-                yield tuple(mark for day in run[start : start + span] for mark in day)
+                yield run[start : start + span]
 
 
-def _count(marks: tuple[FeedMark, ...], of_days: bool) -> tuple[int, tuple[FeedMark, ...]]:
-    given = tuple(mark for mark in marks if mark.fruit)
-    return len({mark.when.on for mark in given}) if of_days else len(given), given
+def _all(days: tuple[Day, ...]) -> Day:
+    return tuple(mark for day in days for mark in day)
+
+
+def _count(days: tuple[Day, ...], of_days: bool) -> tuple[int, Day]:
+    """How many feeds or days with fruit, and which; a rota's day counts each time it is fed."""
+    given = tuple(mark for mark in _all(days) if mark.fruit)
+    return sum(any(mark.fruit for mark in day) for day in days) if of_days else len(given), given
 
 
 def schedules(diet: Diet) -> Iterator[tuple[Animal, Schedule]]:

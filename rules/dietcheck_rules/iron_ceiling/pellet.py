@@ -65,8 +65,10 @@ def _against(diet: Diet, food: Food, applied: Applied) -> Check:
         measured=Measure(value, limit.unit, "dry matter of the pellet"),
         limit=limit,
         others=applied.others,
-        settles=f"the iron of {food.id}, by an analysis of the batch" if blank else "",
-        places=(food.place, *_lines(diet, food)),
+        settles=f"the iron of {food.id}, by an analysis of the batch"
+        if verdict is Verdict.CANNOT_TELL
+        else "",
+        places=() if verdict is Verdict.KEPT else (food.place, *_lines(diet, food)),
     )
 
 

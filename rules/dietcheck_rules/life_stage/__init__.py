@@ -126,7 +126,7 @@ def _feed_check(animal: Animal, stage: str, food: Food, line: Line) -> Check:
 
 
 def _unknown(diet: Diet, limits: Limits, animal: Animal) -> Check:
-    limit = grown_limit(diet, limits, animal)
+    limit, _ = grown_limit(diet, limits, animal)
     span = age_span(diet, animal)
     if span is None:
         why = "neither stage nor birth is written, and no old record shows that it is grown"
@@ -134,7 +134,7 @@ def _unknown(diet: Diet, limits: Limits, animal: Animal) -> Check:
         least, most = span
         age = f"{least} days" if least == most else f"{least} to {most} days"
         why = f"it is {age} old and may still be growing"
-    words = f"; {bound_words(limit)}" if limit is not None and span is not None else ""
+    words = f"; {bound_words(limit)}" if span is not None else ""
     return Check(
         verdict=Verdict.CANNOT_TELL,
         about=f"stage not known: {animal.id}",
@@ -151,10 +151,10 @@ def _unknown(diet: Diet, limits: Limits, animal: Animal) -> Check:
 
 def _left_on(diet: Diet, limits: Limits, animal: Animal) -> Iterator[Check]:
     """A young animal's stage that was never taken off."""
-    limit, span = grown_limit(diet, limits, animal), age_span(diet, animal)
-    if animal.stage not in ("infant", "juvenile", "growing") or limit is None or span is None:
+    (limit, grown), span = grown_limit(diet, limits, animal), age_span(diet, animal)
+    if animal.stage not in ("infant", "juvenile", "growing") or span is None:
         return
-    if limit.at_least is not None and span[0] > STALE * limit.at_least:
+    if span[0] > STALE * grown:
         yield Check(
             verdict=Verdict.BREACH,
             about=f"stage out of date: {animal.id}",

@@ -1,6 +1,7 @@
 """Which stages go together, and from what age an animal surely is grown."""
 
 from collections.abc import Collection as Some
+from decimal import Decimal
 
 from dietcheck.contract import Animal, Diet, Limit, Limits, read_born
 
@@ -21,23 +22,21 @@ def age_span(diet: Diet, animal: Animal) -> tuple[int, int] | None:
     return max((diet.on - last).days, 0), max((diet.on - first).days, 0)
 
 
-def grown_limit(diet: Diet, limits: Limits, animal: Animal) -> Limit | None:
-    """The age from which the species is grown."""
+def grown_limit(diet: Diet, limits: Limits, animal: Animal) -> tuple[Limit, Decimal]:
+    """The limit on the age from which the species is grown, and that age in days."""
     applied = limits.applying(diet.group, GROWN, stage=animal.stage)
-    if applied is None or applied.limit.unit != "days":
-        return None
-    return applied.limit
+    assert applied is not None  # a default for every animal
+    assert applied.limit.at_least is not None  # what is written otherwise was taken out
+    return applied.limit, applied.limit.at_least
 
 
 def is_grown(diet: Diet, limits: Limits, animal: Animal) -> bool:
     """Whether the animal surely is grown: by its birth, or by how long it is known here."""
-    limit = grown_limit(diet, limits, animal)
-    if limit is None or limit.at_least is None:
-        return False
+    _, grown = grown_limit(diet, limits, animal)
     span = age_span(diet, animal)
     known = [w.on for w in animal.weighings]
     known += [animal.here_from] if animal.here_from else []
     least = span[0] if span else 0
     if known:
         least = max(least, (diet.on - min(known)).days)
-    return least >= limit.at_least
+    return least >= grown

@@ -142,8 +142,8 @@ def _less(new: DoNotFeed, old: DoNotFeed) -> Iterator[str]:
         yield f"{new.severity} where it was {old.severity}"
     for word in ("organism", "part", "form"):
         was, now = getattr(old, word), getattr(new, word)
-        # No organism finds less; a part or a form that was not asked for finds less too.
-        if was != now and (was is None or now is not None or word == "organism"):
+        # Another organism or none finds less; so does a part or a form that was not asked for.
+        if was != now and (was if word == "organism" else now):
             yield f"{word} {now or 'left out'} where it was {was or 'any'}"
 
 

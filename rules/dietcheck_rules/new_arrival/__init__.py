@@ -86,12 +86,8 @@ def _is_new(diet: Diet, limit: Limit, animal: Animal) -> bool:
 
 def _was_here(diet: Diet, animal: Animal) -> bool:
     """Whether another group of this collection held it before: then its sheet is there."""
-    return any(
-        other.id == animal.id
-        and other.here_until is not None
-        and animal.here_from is not None
-        and other.here_until <= animal.here_from
-        for group in diet.collection.groups.values()
-        if group.id != diet.group.id
-        for other in group.animals
+    came = animal.here_from
+    return came is not None and any(
+        home.group != diet.group.id and home.until is not None and home.until <= came
+        for home in diet.collection.homes[animal.id]
     )

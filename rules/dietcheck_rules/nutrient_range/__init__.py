@@ -111,13 +111,12 @@ def _stand(diet: Diet, demand: Demand, fed_alike: Iterable[list[Animal]]) -> Ite
     figures: list[Figure] = []
     each = demand.limit.basis in OF_BODY  # then the body mass tells animals apart
     for alike in fed_alike:
-        for first in alike if each else alike[:1]:
+        for first in alike if each else [alike[0]]:
             reading = worst(demand, diet, first)
-            if reading is None:
-                continue
-            for animal in [first] if each else alike:
-                figure = Figure(animal, reading.value)
-                readings[id(figure)] = reading
-                figures.append(figure)
+            if reading is not None:
+                for animal in [first] if each else alike:
+                    figure = Figure(animal, reading.value)
+                    readings[id(figure)] = reading
+                    figures.append(figure)
     for group in hold(figures, demand.limit):
         yield Case(demand, group, tuple(readings[id(figure)] for figure in group.figures))

@@ -53,7 +53,7 @@ class Demand(Struct, frozen=True):
 def demands(diet: Diet, limits: Limits, stage: str | None) -> tuple[Demand, ...]:
     """Every floor and ceiling for the group at a life stage, in the order of the measures."""
     known = _known.setdefault(limits, {})
-    own = diet.group.id if any(row.group == diet.group.id for row in _of_groups(limits)) else ""
+    own = diet.group.id if diet.group.id in _groups(limits) else ""
     key = (diet.group.taxon.scientific_name, own, stage)
     if key not in known:
         known[key] = tuple(_demands(diet, limits, stage))
@@ -61,9 +61,9 @@ def demands(diet: Diet, limits: Limits, stage: str | None) -> tuple[Demand, ...]
 
 
 @lru_cache(8)
-def _of_groups(limits: Limits) -> tuple[Limit, ...]:
-    """The rows that the site has set for one group."""
-    return tuple(row for row in limits.rows if row.group)
+def _groups(limits: Limits) -> frozenset[str | None]:
+    """The groups that the site has set a limit for."""
+    return frozenset(row.group for row in limits.rows)
 
 
 def _demands(diet: Diet, limits: Limits, stage: str | None) -> list[Demand]:
@@ -106,14 +106,13 @@ def _side_by_side(
 
 
 def _both_ends(diet: Diet, limits: Limits, rows: list[Limit]) -> Iterator[Demand]:
-    rows = [row for row in rows if not row.standing.is_absence]
-    floors = [row for row in rows if row.at_least is not None]
-    ceilings = [row for row in rows if row.at_most is not None]
+    floors = [(row.at_least, row) for row in rows if row.at_least is not None]
+    ceilings = [(row.at_most, row) for row in rows if row.at_most is not None]
     if floors:
-        row = max(floors, key=lambda one: one.at_least or 0)
+        _, row = max(floors, key=lambda one: one[0])
         yield _demand(diet, limits, replace(row, at_most=None), row, rows)
     if ceilings:
-        row = min(ceilings, key=lambda one: one.at_most or 0)
+        _, row = min(ceilings, key=lambda one: one[0])
         # The upper end of a printed range ends what is recommended; harm begins somewhere above.
         milder = row.at_least is not None and row.standing is Standing.PUBLISHED
         severity = Severity.LOW.value if milder else row.severity
@@ -124,7 +123,7 @@ def _demand(diet: Diet, limits: Limits, side: Limit, whole: Limit, rows: list[Li
     gauge = gauge_for(side.quantity, side.unit)
     times = _times(side, gauge) if gauge else None
     if side.over not in SPANS or side.basis not in BASES or times is None:
-        return Demand(side, None, Decimal(0), bound=bound_words(side))
+        return Demand(side, None, Decimal("0"), bound=bound_words(side))
     analogy = _is_analogy(diet, limits, whole)
     if analogy:
         side = replace(side, severity=Severity.LOW.value)
@@ -148,7 +147,7 @@ def _times(limit: Limit, gauge: Gauge) -> Decimal | None:
     """From the gauge's unit to the limit's; None where the two cannot meet."""
     if gauge.is_energy_share:
         return Decimal(100) if (limit.unit, limit.basis) == ("%", "energy") else None
-    if limit.basis not in BASES or (limit.unit == "%" and limit.basis == "energy"):
+    if limit.unit == "%" and limit.basis == "energy":
         return None
     try:
         return 1 / Bound(Decimal(1), limit.unit, limit.basis).amount(gauge.unit)  # type: ignore[arg-type]

@@ -22,7 +22,6 @@ from dietcheck_rules.nutrient_range.demands import Demand
 from dietcheck_rules.nutrient_range.measures import HUNDRED, content, rest_of_energy
 from dietcheck_rules.shared.levels.spans import Span, spans
 
-_0, _1 = Decimal(0), Decimal(1)
 # A source that leaves the basis open prints a table for dry feed: compared on dry matter.
 DRY = ("dry matter", "unstated")
 OF_BODY = ("animal", "body mass", "metabolic body mass")
@@ -111,5 +110,5 @@ def _share(quotient: Interval) -> Interval:
 
 def _of_whole(quotient: Decimal) -> Interval:
     if not quotient.is_finite():
-        return exact(_1)
+        return exact(1)
     return exact(quotient) / (exact(quotient) + 1)

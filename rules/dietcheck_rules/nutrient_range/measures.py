@@ -31,8 +31,8 @@ NITROGEN_IN_PROTEIN = Decimal("6.25")  # protein is nitrogen times 6.25, as the 
 RETINOL_PER_IU = Decimal("0.3")  # µg; NRC2003 p.113
 # IU in 1 mg of vitamin E: 1 for the synthetic acetate, 1.49 for natural alpha-tocopherol (USP
 # units, from memory). Which of them a food holds is rarely printed, so a range.
-IU_PER_MG_E = Interval(Decimal(1), Decimal("1.49"))
-MG_PER_IU_E = Interval(Decimal("0.67"), Decimal(1))
+IU_PER_MG_E = Interval(Decimal("1"), Decimal("1.49"))
+MG_PER_IU_E = Interval(Decimal("0.67"), Decimal("1"))
 # kcal a gram where a taxon has no factors of its own: modified Atwater, SACN5 p.1191.
 FACTORS = {"protein": Decimal("3.5"), "fat": Decimal("8.5"), "carbohydrate": Decimal("3.5")}
 STATED_BY: Mapping[str, tuple[str, ...]] = {

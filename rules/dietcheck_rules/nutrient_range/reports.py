@@ -119,7 +119,7 @@ def _ranked(diet: Diet, case: Case) -> list[tuple[Food, str]]:
     gauge, ration = case.demand.gauge, case.ration
     assert gauge is not None
     unit = "kcal" if gauge.is_energy_share else gauge.unit
-    found: list[tuple[Decimal, Decimal, str, Food, str]] = []
+    found: list[tuple[tuple[Decimal, Decimal, str], Food, str]] = []
     for food, grams in ration.grams_of.items():
         per_100 = content(
             food, gauge, diet.profiles, diet.group.taxon, ceiling=case.demand.is_ceiling
@@ -129,9 +129,9 @@ def _ranked(diet: Diet, case: Case) -> list[tuple[Food, str]]:
             f"{food.name}: {format_interval(grams, 'g')} × {format_interval(per_100, unit)} per "
             f"100 g = {format_interval(brought, unit)}"
         )
-        found.append((-brought.low, -brought.high, food.id, food, line))
-    found.sort(key=lambda one: one[:3])
-    return [(food, line) for *_, food, line in found[:MOST_FOODS]]
+        found.append(((-brought.low, -brought.high, food.id), food, line))
+    found.sort(key=lambda one: one[0])
+    return [(food, line) for _, food, line in found[:MOST_FOODS]]
 
 
 def _working(diet: Diet, case: Case) -> Iterator[str]:

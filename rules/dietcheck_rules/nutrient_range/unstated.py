@@ -47,11 +47,9 @@ def _silent(diet: Diet, ration: Ration, gauge: Gauge) -> Iterator[Food]:
         (food, grams)
         for food, grams in ration.grams_of.items()
         if not profiles[food].per_100g(gauge.nutrient).is_exact  # the cheap question first
-        and grams.high
-        and not states(food, gauge, profiles)
     ]
     for food, _ in sorted(silent, key=lambda one: (-one[1].high, one[0].id)):
-        leaves = (part for part, share in food.all_parts() if not part.mix and share.high)
+        leaves = (part for part, _ in food.all_parts() if not part.mix)
         yield from (part for part in leaves if not states(part, gauge, profiles))
 
 

@@ -14,7 +14,6 @@ from dietcheck.contract import (
     Interval,
     Limit,
     PlannedDay,
-    Portion,
     Ration,
     When,
 )
@@ -74,15 +73,12 @@ class Intakes:
     def _means(self, animal: Animal, nutrient: str | None) -> Iterator[Intake]:
         for window in self._diet.rotas(animal):
             days = tuple(day for day in window.days if animal.is_here(day.on) and not day.holes)
-            if not days:
-                continue
-            ration = window.ration
-            if len(days) < len(window.days):
-                if not any(animal.is_here(day.on) for day in window.days[-1:]):
-                    continue  # the full run before or after tells more than a part of it
+            whole = len(days) == len(window.days)
+            # Of an animal that leaves the full run before tells more than a part of one.
+            if days and (whole or animal.is_here(window.days[-1].on)):
                 rations = (self._diet.day_ration(animal, day) for day in days)
-                ration = Ration.joined(rations, self._diet.profiles)
-            yield Intake(amount(ration, nutrient) / len(days), days, ration)
+                ration = window.ration if whole else Ration.joined(rations, self._diet.profiles)
+                yield Intake(amount(ration, nutrient) / len(days), days, ration)
 
     def _fullest(self, animal: Animal, nutrient: str | None) -> Iterator[Intake]:
         found: dict[tuple[int, ...], Intake] = {}
@@ -135,10 +131,3 @@ def without(intake: Intake, food: Food, nutrient: str | None) -> Interval:
 def _parts(intake: Intake, nutrient: str | None) -> Iterable[tuple[Food, Interval]]:
     ration = intake.ration
     return ration.grams_of.items() if nutrient is None else ration.contributions(nutrient)
-
-
-def share(diet: Diet, portion: Portion, nutrient: str | None) -> Interval:
-    """What one portion brings of a nutrient, or as fed, in grams."""
-    if nutrient is None:
-        return portion.grams
-    return portion.grams / 100 * diet.profiles[portion.food].per_100g(nutrient)

@@ -35,6 +35,7 @@ class Case(Struct, frozen=True, eq=False):
     animal: Animal
     intake: Intake
     mass: Interval
+    weighed: Pointer  # where the mass stands
     figure: Figure
 
 
@@ -80,8 +81,7 @@ class Judge:
                 yield from self._outside(applied, bound, past, side)
         left = [case for case in left if case.animal.id not in outside]
         yield from self._others(applied, limit, left)
-        if not daily and limit.at_most is not None:
-            yield from self._one_full_day(applied, outside | self._done)
+        yield from self._one_full_day(applied, outside | self._done)
 
     def against_ceiling(self, applied: Applied) -> Iterator[Check]:
         """A ceiling that no plausible diet passes."""
@@ -104,7 +104,7 @@ class Judge:
                 value = in_unit(intake.grams, weighing.mass, limit)
                 if value is not None:
                     figure = Figure(animal, value, intake.occasions())
-                    yield Case(animal, intake, weighing.mass, figure)
+                    yield Case(animal, intake, weighing.mass, weighing.place, figure)
 
     def _far_above(self, applied: Applied, far: Limit) -> Iterator[Check]:
         past = [
@@ -168,7 +168,7 @@ class Judge:
                     message=words.stale(stale[0], limit),
                     advice="Weigh the animal and look again.",
                     settles="a current weighing",
-                    places=words.weighing_places(self._diet, stale),
+                    places=words.weighing_places(stale),
                 )
             if fresh:
                 yield self._check(Verdict.KEPT, "portion", Severity.LOW, applied, fresh)(

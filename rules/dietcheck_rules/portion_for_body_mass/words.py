@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from dietcheck.contract import (
     Diet,
-    Food,
     Interval,
     Limit,
     Line,
     PlannedDay,
     Pointer,
+    Portion,
     format_interval,
 )
-from dietcheck_rules.portion_for_body_mass.intake import biggest, in_unit, metabolic, share, without
+from dietcheck_rules.portion_for_body_mass.intake import biggest, in_unit, metabolic, without
 from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words, unit_words
 
 if TYPE_CHECKING:
@@ -177,7 +177,7 @@ def question(diet: Diet, case: Case) -> tuple[str, tuple[Pointer, ...]]:
 
 def slip_places(diet: Diet, case: Case, limit: Limit) -> tuple[Pointer, ...]:
     """The biggest line first, then the weight."""
-    return (*largest_places(diet, case, limit), *weighing_places(diet, [case]))
+    return (*largest_places(diet, case, limit), *weighing_places([case]))
 
 
 def largest_places(diet: Diet, case: Case, limit: Limit) -> tuple[Pointer, ...]:
@@ -188,10 +188,9 @@ def largest_places(diet: Diet, case: Case, limit: Limit) -> tuple[Pointer, ...]:
     return tuple(line.place.at("amount") for line in _lines(diet, case, limit))
 
 
-def weighing_places(diet: Diet, cases: Sequence[Case]) -> tuple[Pointer, ...]:
+def weighing_places(cases: Sequence[Case]) -> tuple[Pointer, ...]:
     """The weights that were used."""
-    weighings = (case.animal.weighed(diet.on) for case in cases)
-    return tuple(weighing.place for weighing in weighings if weighing is not None)
+    return tuple(case.weighed for case in cases)
 
 
 def working(diet: Diet, case: Case, limit: Limit) -> tuple[str, ...]:
@@ -212,19 +211,19 @@ def _by_line(diet: Diet, case: Case, day: PlannedDay, nutrient: str | None) -> l
     return _shortened(
         [
             f"{feed.slot}, {portion.food.id}: {_g(portion.grams)}"
-            + _of_dry_matter(diet, portion.food, nutrient)
-            + (f" = {_g(share(diet, portion, nutrient))}" if nutrient else "")
+            + _of_dry_matter(diet, portion, nutrient)
             for feed, portions in diet.feeds(case.animal, day)
             for portion in portions
         ]
     )
 
 
-def _of_dry_matter(diet: Diet, food: Food, nutrient: str | None) -> str:
+def _of_dry_matter(diet: Diet, portion: Portion, nutrient: str | None) -> str:
     if nutrient is None:
         return ""
-    content = diet.profiles[food].per_100g(nutrient)
-    return f" × {format_interval(content, '%')} dry matter"
+    content = diet.profiles[portion.food].per_100g(nutrient)
+    brought = portion.grams / 100 * content
+    return f" × {format_interval(content, '%')} dry matter = {_g(brought)}"
 
 
 def _by_food(case: Case, nutrient: str | None) -> list[str]:

@@ -168,15 +168,14 @@ def _feeding(portions: list[Portion], profiles: Profiles) -> Feeding:
     foods: dict[Food, None] = {}
     answers: list[tuple[Food, bool | None]] = []
     for portion in portions:
-        if portion.grams.high:
-            parts = (part for part, _ in portion.food.all_parts() if not part.mix)
-            answers.extend((part, _calcium(part, profiles)) for part in parts)
+        parts = (part for part, _ in portion.food.all_parts() if not part.mix)
+        answers.extend((part, _calcium(part, profiles)) for part in parts)
         share = bone_free(portion.food, profiles)
         if share.high:
             foods[portion.food] = None
             meat = meat + portion.grams * share
         rest = rest + portion.grams * (1 - share)
-    main = meat.high > 0 and meat.high >= rest.low
+    main = meat.high >= rest.low
     silent = tuple(part for part, answer in answers if answer is None)
     calcium = True if any(answer for _, answer in answers) else None if silent else False
     return tuple(foods) if main else (), calcium, silent
@@ -196,7 +195,7 @@ def _calcium(part: Food, profiles: Profiles) -> bool | None:
             words = f"{part.part or ''} {part.name}".lower()
             if "bone" in words and not any(no in words for no in NO_BONE):
                 return True
-            # Minced with its bones: such meat holds more calcium than phosphorus.
+            # Minced with its bones: such meat holds as much calcium as phosphorus or more.
             stated = profile.states("calcium") and profile.states("phosphorus")
             calcium, phosphorus = profile.per_100g("calcium"), profile.per_100g("phosphorus")
             return stated and calcium.low >= phosphorus.high

@@ -8,9 +8,8 @@ NO_FOOD = frozenset({"supplement", "mineral", "medicine", "water"})
 
 
 def lines_for(animal: Animal, day: PlannedDay, *, treats: bool = True) -> list[Line]:
-    """The lines of a day that are food for the animal; supplements, medicine and water are not."""
-    if not animal.is_here(day.on):
-        return []
+    """The lines of a day that are food for an animal that is here then; supplements, medicine and
+    water are not."""
     return [
         line
         for feed in day.feeds
@@ -23,14 +22,14 @@ def lines_for(animal: Animal, day: PlannedDay, *, treats: bool = True) -> list[L
 
 def alike(diet: Diet) -> Iterable[list[Animal]]:
     """The animals in sets that are offered the same foods on the same days and are of one stage."""
-    own = [o.line for o in diet.offers() if o.line.for_animals]
+    own = [offer.line for offer in diet.offers()]
     found: dict[tuple[object, ...], list[Animal]] = {}
     for animal in diet.animals:
         key = (
             animal.stage,
             animal.here_from,
             animal.here_until,
-            tuple(animal.id in line.for_animals for line in own),
+            tuple(animal.id in one.for_animals for one in own),
         )
         found.setdefault(key, []).append(animal)
     return found.values()

@@ -40,7 +40,7 @@ def judge(diet: Diet, limits: Limits) -> Iterator[Check]:
         if (
             fast is None
             and (animal.here_from, animal.here_until) == (None, None)
-            and not any(_is_empty(animal, day) for day in kinds if animal.is_here(day.on))
+            and not any(_is_empty(animal, day) for day in kinds)
         ):
             yield from _every_day(diet, limits, animals)  # nothing to walk the calendar for
             continue
@@ -54,11 +54,11 @@ def judge(diet: Diet, limits: Limits) -> Iterator[Check]:
 
 def _every_day(diet: Diet, limits: Limits, animals: list[Animal]) -> Iterator[Check]:
     applied = limits.applying(diet.group, INTERVAL, stage=animals[0].stage)
-    if applied is not None and applied.limit.unit == "days":
-        figures = [Figure(animal, exact(1)) for animal in animals]
-        for same in hold(figures, applied.limit):
-            gap: Gap = (figures[0], (), None)
-            yield _interval_check(diet, applied.limit, same.verdict, same.severity, figures, gap)
+    assert applied is not None  # a default for every animal
+    figures = [Figure(animal, exact(1)) for animal in animals]
+    for same in hold(figures, applied.limit):
+        gap: Gap = (figures[0], (), None)
+        yield _interval_check(diet, applied.limit, same.verdict, same.severity, figures, gap)
 
 
 def _is_empty(animal: Animal, day: PlannedDay) -> bool:
@@ -154,8 +154,7 @@ def _interval_check(
 
 def _must_not(diet: Diet, animal: Animal, empty: list[PlannedDay]) -> Iterator[Check]:
     """Insulin-treated animals never fast; for others with a state of health the vet decides."""
-    mine = [day for day in empty if animal.is_here(day.on)]
-    if not mine:
+    if not empty:
         return
     words = [*animal.health, *_drugs(diet, animal)]
     insulin = next((word for word in words if any_holds([tokens(word)], INSULIN)), None)
@@ -177,13 +176,13 @@ def _must_not(diet: Diet, animal: Animal, empty: list[PlannedDay]) -> Iterator[C
         verdict=verdict,
         about=f"fast for an animal that may not: {animal.id}",
         severity=Severity.MEDIUM,
-        message=f"{animal.called}: no food on {mine[0].on}; {said} (common practice, no source; "
+        message=f"{animal.called}: no food on {empty[0].on}; {said} (common practice, no source; "
         "the vet sets this).",
         advice="Feed it apart on that day, or ask the vet.",
         animals=(animal.id,),
-        occasions=whens(mine),
+        occasions=whens(empty),
         settles="the vet's word on fasting" if verdict is Verdict.CANNOT_TELL else "",
-        places=(*rota_lines(mine), animal.place),
+        places=(*rota_lines(empty), animal.place),
     )
 
 

@@ -36,31 +36,35 @@ Run = tuple[PlannedDay, ...]
 def judge(diet: Diet, limits: Limits) -> Iterator[Check]:
     """Each limit on variety that stands for the group's animals."""
     for animals in alike(diet):
-        stage = animals[0].stage
-        on_foods = [
-            row for q in (ITEM, ITEM_RUN) for row in limits.on_foods(diet.group, q, stage=stage)
-        ]
-        general = [
-            applied.limit
-            for quantity in UNITS
-            for applied in limits.each(diet.group, quantity, stage=stage)
-        ]
-        if not on_foods and not general:
-            continue
-        reach = max(_length(diet, limit) for limit in (*on_foods, *general))
-        days = tuple(
-            d for d in diet.lived(reach, reach) if d.rota is not None and animals[0].is_here(d.on)
-        )
-        for limit in (*general, *on_foods):
-            if limit.unit not in UNITS[limit.quantity]:
-                yield _unreadable(diet, limit)
-            else:
-                yield from _judge(diet, animals, days, limit)
+        yield from _of_alike(diet, limits, animals)
+
+
+def _of_alike(diet: Diet, limits: Limits, animals: list[Animal]) -> Iterator[Check]:
+    stage = animals[0].stage
+    on_foods = [
+        row for q in (ITEM, ITEM_RUN) for row in limits.on_foods(diet.group, q, stage=stage)
+    ]
+    general = [
+        applied.limit
+        for quantity in UNITS
+        for applied in limits.each(diet.group, quantity, stage=stage)
+    ]
+    if not on_foods and not general:
+        return
+    reach = max(_length(diet, limit) for limit in (*on_foods, *general))
+    days = tuple(
+        d for d in diet.lived(reach, reach) if d.rota is not None and animals[0].is_here(d.on)
+    )
+    for limit in (*general, *on_foods):
+        if limit.unit not in UNITS[limit.quantity]:
+            yield _unreadable(diet, limit)
+        else:
+            yield from _judge(diet, animals, days, limit)
 
 
 def _length(diet: Diet, limit: Limit) -> int:
-    if limit.quantity.endswith("in-a-row"):
-        return int(limit.at_most or 0) + diet.settings.rota_days
+    if limit.quantity.endswith("in-a-row") and limit.at_most is not None:
+        return int(limit.at_most) + diet.settings.rota_days
     return int(limit.over.split()[0]) if limit.over.endswith("days") else diet.settings.rota_days
 
 
@@ -76,13 +80,13 @@ def _judge(diet: Diet, animals: list[Animal], days: Run, limit: Limit) -> Iterat
     if limit.quantity == PRESENTATION:
         run = _longest(diet, days, lambda day: _ways(animal, day))
         if run:
-            goes_on = run[-1] is days[-1] and len(run) > (limit.at_most or 0)
+            goes_on = _goes_on(run, days, limit)
             yield from _report(diet, animals, limit, len(run), run, None, goes_on=goes_on)
         return
     for food in _wanted(animal, days, limit):
         if limit.quantity == ITEM_RUN:
             run = _longest(diet, days, lambda day, f=food: _has(animal, day, f))  # type: ignore[misc]
-            goes_on = bool(run) and run[-1] is days[-1] and len(run) > (limit.at_most or 0)
+            goes_on = bool(run) and _goes_on(run, days, limit)
             yield from _report(diet, animals, limit, len(run), run, food, goes_on=goes_on)
         else:
             runs = list(_windows(diet, days, limit))
@@ -93,11 +97,15 @@ def _judge(diet: Diet, animals: list[Animal], days: Run, limit: Limit) -> Iterat
                 yield from _report(diet, animals, limit, times, given, food)
 
 
+def _goes_on(run: Run, days: Run, limit: Limit) -> bool:
+    """Whether a run is past its limit already and ends only where the days looked at do."""
+    return run[-1] is days[-1] and limit.at_most is not None and len(run) > limit.at_most
+
+
 def _windows(diet: Diet, days: Run, limit: Limit) -> Iterator[Run]:
     """Every run of the limit's length that is not over before the judged day."""
     length = _length(diet, limit)
-    for start in range(len(days) - length + 1):
-        run = days[start : start + length]
+    for run in zip(*(days[start:] for start in range(length)), strict=False):
         if run[-1].on >= diet.on and (run[-1].on - run[0].on).days == length - 1:
             yield run
 

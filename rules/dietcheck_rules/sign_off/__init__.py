@@ -63,7 +63,7 @@ def judge_group(diet: Diet) -> Iterable[Check]:
     if not standing:
         yield not_applicable("signature", "No sheet and no rota is in force: nothing to sign.")
         return
-    if not diet.settings.signers and not diet.collection.sign_offs:
+    if not diet.settings.signers and not diet.collection.signed:
         why = "Nobody is named under may_sign in dietcheck.yaml yet, so no diet can be signed."
         yield not_applicable("signature", why)
         return

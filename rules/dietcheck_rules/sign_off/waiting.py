@@ -40,7 +40,7 @@ def unsigned(diet: Diet, standing: Standing) -> Waiting:
     """
     since = max((one.start for one in standing), default=None)
     waiting = _waiting(diet, since)
-    if not diet.collection.sign_offs:
+    if not diet.collection.signed:
         return Waiting(Severity.MEDIUM, waiting.words)
     return waiting
 

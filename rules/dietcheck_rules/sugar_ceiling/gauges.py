@@ -55,8 +55,8 @@ def worst_readings(diet: Diet, animal: Animal, limit: Limit) -> list[Reading]:
         standing.setdefault(limit.stands(reading.figure.value), []).append(reading)
     if trouble := standing.get("past") or standing.get("across"):
         return trouble
-    kept = standing.get("inside", [])
-    return sorted(kept, key=lambda reading: excess(reading.figure.value, limit))[-1:]
+    kept = standing.get("inside")
+    return [max(kept, key=lambda reading: excess(reading.figure.value, limit))] if kept else []
 
 
 def measure(ration: Ration, limit: Limit, mass: Interval | None) -> Interval:
@@ -86,7 +86,7 @@ def without(ration: Ration, food: Food, diet: Diet) -> Ration:
 def _factor(limit: Limit) -> Decimal | None:
     """From g sugar per g of food (or per kg of body, per animal) to the limit's unit."""
     top, _, below = limit.unit.partition("/")
-    if top == "%" and not below:
+    if limit.unit == "%":
         shares = {"dry matter": Decimal(100), "as fed": Decimal(100), "unstated": Decimal(100)}
         return {**shares, "body mass": Decimal("0.1")}.get(limit.basis)
     if top not in _TOPS:
@@ -110,6 +110,6 @@ def _rations(diet: Diet, animal: Animal, limit: Limit) -> Iterator[tuple[Ration,
     for day, occasions in alike.values():
         if limit.over == "day":
             yield diet.day_ration(animal, day), occasions
-            continue
-        for slot, meal in diet.meal_rations(animal, day):
-            yield meal, [When(when.on, when.number, slot) for when in occasions]
+        else:
+            for slot, meal in diet.meal_rations(animal, day):
+                yield meal, [When(when.on, when.number, slot) for when in occasions]

@@ -55,7 +55,7 @@ def _cause(diet: Diet, limit: Limit, figure: Figure, ration: Ration) -> Food | N
     Only a food that outweighs every other source of sugar is called the cause.
     """
     food, sugar = ration.contributions("sugars")[0]
-    if (sugar * 2).low < ration.total("sugars").high:
+    if (sugar * 2).low <= ration.total("sugars").high:
         return None
     rest = measure(without(ration, food, diet), limit, diet.mass_of(figure.animal))
     return food if limit.stands(rest) == "inside" else None

@@ -54,28 +54,28 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
         return
     pairs = [] if is_unchanged(diet) else list(sheet_pairs(diet))
     left = figure(limits, diet, LEFT)
-    findings = [check for pair in pairs for check in _judge(pair, left)]
+    least = left.at_least or Decimal(0)
+    findings = [check for pair in pairs for check in _judge(pair, left, least)]
     yield from findings
     if not findings:
         yield Check(
             verdict=Verdict.KEPT,
             about=ABOUT,
             severity=Severity.LOW,
-            message=f"{diet.group.called}: every supplement of {diet.earlier.described} is still "
+            message=f"{diet.group.called}: every supplement of the earlier version is still "
             "given, or replaced, or the food that it was for is gone too.",
         )
 
 
-def _judge(pair: SheetPair, left: Limit) -> Iterator[Check]:
-    for loss in losses(pair, left):
+def _judge(pair: SheetPair, left: Limit, least: Decimal) -> Iterator[Check]:
+    for loss in losses(pair, least):
         if loss.short or not loss.compared:
-            yield _dropped(pair, loss, left)
+            yield _dropped(pair, loss, left, format_interval(exact(least * 100), "%"))
 
 
-def _dropped(pair: SheetPair, loss: Loss, left: Limit) -> Check:
+def _dropped(pair: SheetPair, loss: Loss, left: Limit, least: str) -> Check:
     diet, gone = pair.now, loss.supplement
     short = [nutrients()[key].title for key in loss.short]
-    least = format_interval(exact((left.at_least or Decimal(0)) * 100), "%")
     lost = f" The day now has less than {least} of its former {', '.join(short[:4])}"
     lost = f"{lost} ({standing_words(left)})." if short else ""
     when = "now" if pair.edited or pair.after.start <= diet.on else f"from {pair.after.start}"

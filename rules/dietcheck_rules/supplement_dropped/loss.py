@@ -11,7 +11,6 @@ from dietcheck.contract import (
     Diet,
     DietSheet,
     Food,
-    Limit,
     Pointer,
     Ration,
     format_interval,
@@ -44,12 +43,12 @@ class Loss(Struct, frozen=True, eq=False):
     places: tuple[Pointer, ...]
 
 
-def losses(pair: SheetPair, still_there: Limit) -> Iterator[Loss]:
+def losses(pair: SheetPair, still_there: Decimal) -> Iterator[Loss]:
     """Each supplement that was fed, is no longer, and whose foods are still there."""
     before, after = _fed(pair.then, pair.before), _fed(pair.now, pair.after)
     if before is None or after is None:
         return  # without a rota nothing is fed: told by rota-complete
-    still = {part.id for given in after for part in _added(given.line.food) if part.known}
+    still = {part.id for given in after for part in _added(given.line.food)}
     for gone in dict.fromkeys(part for given in before for part in _added(given.line.food)):
         if gone.id not in still:
             loss = _loss(pair, gone, before, after, still_there)
@@ -62,7 +61,7 @@ def _loss(
     gone: Food,
     before: list[MealLine],
     after: list[MealLine],
-    still_there: Limit,
+    still_there: Decimal,
 ) -> Loss | None:
     lines = [given for given in before if gone in _added(given.line.food)]
     meals = {given.meal for given in lines}
@@ -80,7 +79,7 @@ def _loss(
         for key in nutrients()
         if key not in BULK and profile.states(key) and profile.per_100g(key).low > 0
     ]
-    short, working = _short(pair, keys, still_there.at_least or Decimal(0))
+    short, working = _short(pair, keys, still_there)
     return Loss(
         supplement=gone,
         left=tuple(dict.fromkeys(given.line.food for given in left)),
@@ -101,8 +100,8 @@ def _short(
     for animal in pair.now.animals:
         was = sheet_ration(pair.then, pair.before, animal)
         now = sheet_ration(pair.now, pair.after, animal)
-        if was is None or now is None:
-            continue
+        assert was is not None  # or nothing would be fed
+        assert now is not None
         for key in keys:
             if key not in short and _is_short(was, now, key, still):
                 short[key] = None

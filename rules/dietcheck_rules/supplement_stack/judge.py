@@ -47,13 +47,15 @@ class Judge:
         """Every limit for the animals of one stage of life."""
         for gauge in (*GAUGES, D3):
             for applied in self._limits.each(self._diet.group, gauge.quantity, stage=stage):
-                if applied.limit.standing.is_absence:
-                    continue
-                self.has_limits = True
-                if _can_judge(gauge, applied.limit):
-                    yield from self._against(gauge, applied, animals)
-                else:
-                    yield reports.unreadable(self._diet, applied.limit)
+                if not applied.limit.standing.is_absence:
+                    self.has_limits = True
+                    yield from self._each(gauge, applied, animals)
+
+    def _each(self, gauge: Summed, applied: Applied, animals: list[Animal]) -> Iterator[Check]:
+        if _can_judge(gauge, applied.limit):
+            yield from self._against(gauge, applied, animals)
+        else:
+            yield reports.unreadable(self._diet, applied.limit)
 
     def silence(self) -> Iterator[Check]:
         """One question for all labels that do not state what a limit is about."""
@@ -73,9 +75,11 @@ class Judge:
                 found[id(figure)] = (figure, span)
         for alike in hold((figure for figure, _ in found.values()), limit):
             worst = found[id(alike.worst)][1]
-            if alike.verdict is Verdict.CANNOT_TELL and self._note(gauge, limit, alike, worst):
-                continue
-            yield reports.report(self._diet, gauge, applied, alike, worst.ration)
+            silent = gauge.all_silent(worst.ration)
+            if alike.verdict is Verdict.CANNOT_TELL and silent:
+                self._note(gauge, limit, alike, silent)
+            else:
+                yield reports.report(self._diet, gauge, applied, alike, worst.ration)
 
     def _worst(self, gauge: Summed, animal: Animal, limit: Limit) -> list[tuple[Figure, Span]]:
         """The animal's spans past the limit; else those across it; else the one with the most."""
@@ -86,7 +90,8 @@ class Judge:
             standing.setdefault(limit.stands(value), []).append((figure, span))
         if trouble := standing.get("past") or standing.get("across"):
             return trouble
-        return sorted(standing.get("inside", []), key=lambda one: one[0].value.high)[-1:]
+        kept = standing.get("inside")
+        return [max(kept, key=lambda one: one[0].value.high)] if kept else []
 
     def _stacked(self, gauge: Summed, animal: Animal, limit: Limit) -> list[Span]:
         """The spans in which enough products bring the nutrient, or may."""
@@ -102,13 +107,8 @@ class Judge:
             return d3_sources(ration)
         return gauge.value(ration, limit, self._diet.mass_of(animal))
 
-    def _note(self, gauge: Summed, limit: Limit, alike: Alike, worst: Span) -> bool:
-        """Keep what nobody states for the one question; False where every label speaks."""
-        ration = worst.ration
-        profiles = ration.profiles
-        silent = [part for food in ration.grams_of for part in gauge.silent(food, profiles)]
-        if not silent:
-            return False
+    def _note(self, gauge: Summed, limit: Limit, alike: Alike, silent: list[Food]) -> None:
+        """Keep what nobody states for the one question."""
         note = self._silence
         note.foods.setdefault(gauge.title, {}).update(dict.fromkeys(silent))
         note.limits.append((gauge.title, limit))
@@ -118,7 +118,6 @@ class Judge:
         product = any(part.food_class == "compound feed" for part in silent)
         if looks_wrong or (limit.severity == "high" and product):
             note.severity = Severity.MEDIUM
-        return True
 
     @staticmethod
     def _needs_mass(limit: Limit) -> bool:
@@ -126,6 +125,5 @@ class Judge:
 
 
 def _can_judge(gauge: Summed, limit: Limit) -> bool:
-    if limit.over not in OVER:
-        return False
-    return limit.basis == "count" if limit.quantity == SOURCES else gauge.can_judge(limit)
+    known = limit.basis == "count" if limit.quantity == SOURCES else gauge.can_judge(limit)
+    return known and limit.over in OVER

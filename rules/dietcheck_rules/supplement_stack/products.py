@@ -35,6 +35,10 @@ class Summed(Gauge, frozen=True):
             if not part.mix and self._counts(part, profiles) and not self.states(part, profiles):
                 yield part
 
+    def all_silent(self, ration: Ration) -> list[Food]:
+        """The foods of a whole ration that count and do not state the nutrient."""
+        return [part for food in ration.grams_of for part in self.silent(food, ration.profiles)]
+
     def bringing(self, ration: Ration) -> list[Food]:
         """The products of a ration that bring some, or may."""
         return [
@@ -72,9 +76,7 @@ def d3_sources(ration: Ration) -> Interval:
     feed, feed_open = False, False
     for food in ration.grams_of:
         for part, _ in food.all_parts():
-            if part.mix or part.food_class not in PRODUCTS:
-                continue
-            held = D3.content(part, ration.profiles)
+            held = ZERO if part.mix else D3.content(part, ration.profiles)
             if part.food_class == "compound feed":
                 feed, feed_open = feed or held.low > 0, feed_open or held.high > 0
             else:

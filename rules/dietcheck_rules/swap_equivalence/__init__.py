@@ -56,7 +56,7 @@ def judge_group(diet: Diet, limits: Limits) -> Iterable[Check]:
     else:
         yield not_applicable(
             ABOUT, f"{diet.group.called}: no food took the place of another since "
-            f"{diet.earlier.described}."
+            "the earlier version."
         )  # fmt: skip
 
 

@@ -52,11 +52,11 @@ def exchanges(pair: SheetPair) -> Iterator[Exchange]:
 
 def _silent(gone: list[MealLine], come: list[MealLine]) -> Iterator[Exchange]:
     """What came where something is gone, meal by meal; the same foods in two meals are one swap."""
-    swaps: dict[tuple[str, ...], tuple[list[MealLine], list[MealLine]]] = {}
+    swaps: dict[frozenset[str], tuple[list[MealLine], list[MealLine]]] = {}
     for meal in dict.fromkeys(given.meal for given in come):
         outs = [given for given in gone if given.meal == meal]
         if outs:
-            foods = tuple(sorted({given.line.food.id for given in outs}))
+            foods = frozenset(given.line.food.id for given in outs)
             all_outs, all_ins = swaps.setdefault(foods, ([], []))
             all_outs += outs
             all_ins += [given for given in come if given.meal == meal]

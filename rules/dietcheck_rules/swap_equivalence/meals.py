@@ -63,7 +63,7 @@ def _wrong(
         yield "the rota serves no such meal", place.at("meal")
     if until is None:
         yield "the swap has no end date", place
-    elif until < diet.on and feeds and (rota.until is None or until < rota.until):
+    elif until < diet.on and feeds:
         days = (diet.on - until).days
         yield f"it was to end on {until}, {days} days ago, and is still served", place.at("until")
     if feeds > asked.feeds_most:

@@ -45,10 +45,10 @@ def key_nutrient(
     change = f"{now} where it was {was}; {asked.key_words} ({habit(asked.key)}).{end}"
     if cannot:
         said = f"nobody can tell how much {nutrient.title} comes back, {change}"
-    elif after.high < before.low:
-        said = f"{nutrient.title} does not come back, {change}"
-    else:
+    elif after.low > before.high:
         said = f"{nutrient.title} is more than before, {change}"
+    else:
+        said = f"{nutrient.title} does not come back, {change}"
     return Check(
         verdict=verdict,
         about=f"{nutrient.title} of {exchange.named}",

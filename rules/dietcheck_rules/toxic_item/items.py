@@ -71,7 +71,7 @@ class Dose(Struct, frozen=True):
     effect: str
     sources: tuple[str, ...]
     seen: str
-    cumulative: bool = False
+    cumulative: bool
 
 
 class Content(Struct, frozen=True):
@@ -88,7 +88,7 @@ class Content(Struct, frozen=True):
     product: str
     sources: tuple[str, ...]
     seen: str
-    pure: bool = False
+    pure: bool
 
 
 class Disagreement(Struct, frozen=True):

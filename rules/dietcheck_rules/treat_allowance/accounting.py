@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from dietcheck.contract import (
+    ZERO,
     Animal,
     Applied,
     Check,
@@ -21,17 +22,17 @@ from dietcheck.contract import (
     Measure,
     PlannedDay,
     Portion,
-    Ration,
+    Severity,
     Verdict,
     When,
     energy_method,
-    energy_of,
+    energy_per_100g,
     format_interval,
     hold,
     is_treat,
     not_applicable,
 )
-from dietcheck_rules.shared.wording import figure_words, standing_words
+from dietcheck_rules.shared.wording import figure_words, limit_words, standing_words
 
 QUANTITY = "treats-on-top"
 ABOUT = "treats on top of the ration"
@@ -58,12 +59,25 @@ def judge_accounting(
 ) -> Iterator[Check]:
     """One check for each verdict; nothing where no source asks for it."""
     for applied in limits.each(diet.group, QUANTITY, stage=stage):
-        if applied.limit.standing.is_absence:
-            continue
-        if (applied.limit.unit, applied.limit.basis, applied.limit.over) != UNIT:
-            yield not_applicable(ABOUT, f"{diet.group.called}: it is reckoned in kcal a day only.")
-            continue
-        yield from _judge(diet, applied, animals)
+        limit = applied.limit
+        if (limit.unit, limit.basis, limit.over) == UNIT:
+            yield from _judge(diet, applied, animals)
+        else:
+            yield _unreadable(diet, limit)
+
+
+def _unreadable(diet: Diet, limit: Limit) -> Check:
+    return Check(
+        verdict=Verdict.CANNOT_TELL,
+        about=ABOUT,
+        severity=Severity.MEDIUM,
+        message=f"{diet.group.called}: treats on top of the ration are reckoned in kcal a day, so "
+        f"{limit_words(limit)} ({standing_words(limit)}) cannot be judged.",
+        advice="Write the limit in kcal per animal, over day.",
+        limit=limit,
+        settles="a limit in kcal per animal, over day",
+        places=(limit.place,) if limit.place else (),
+    )
 
 
 def _judge(diet: Diet, applied: Applied, animals: list[Animal]) -> Iterator[Check]:
@@ -120,17 +134,17 @@ def _message(who: str, verdict: Verdict, value: Interval, limit: Limit) -> str:
 
 
 def _working(diet: Diet, worst: _Added) -> Iterator[str]:
-    method = energy_method(diet.group.taxon)
     for title, portions in (
         ("more on the day with treats", _but(worst.day, worst.plain)),
         ("more on the day without", _but(worst.plain, worst.day)),
     ):
         for portion in portions:
-            kcal = energy_of(Ration.of_portions([portion], 1, diet.profiles), method)
+            kcal = kcal_of(diet, [portion])
             yield (
                 f"{title}: {portion.food.name} {format_interval(portion.grams, 'g')} = "
                 f"{format_interval(kcal, 'kcal')}"
             )
+    method = energy_method(diet.group.taxon)
     yield f"compared with {worst.plain.when.on}; energy: {method.described}"
 
 
@@ -157,12 +171,14 @@ def _day(diet: Diet, animal: Animal, day: PlannedDay) -> _Day:
 
 def _more(diet: Diet, day: _Day, plain: _Day) -> Interval:
     """Energy by which a day is more than another, in kcal; below zero: less."""
+    return kcal_of(diet, _but(day, plain)) - kcal_of(diet, _but(plain, day))
+
+
+def kcal_of(diet: Diet, portions: list[Portion]) -> Interval:
+    """The energy of some portions together."""
     method = energy_method(diet.group.taxon)
-    more, less = (
-        energy_of(Ration.of_portions(portions, 1, diet.profiles), method)
-        for portions in (_but(day, plain), _but(plain, day))
-    )
-    return more - less
+    each = (p.grams / 100 * energy_per_100g(diet.profiles[p.food], method) for p in portions)
+    return sum(each, ZERO)
 
 
 def _but(day: _Day, other: _Day) -> list[Portion]:

@@ -175,7 +175,9 @@ def _per(ledger: Ledger, limit: Limit, grams: Interval) -> Interval:
     if limit.basis == "animal":
         return grams
     mass = ledger.mass()
-    return UNKNOWN if mass is None and grams.high else grams / (mass or 1)
+    if mass is None:
+        return UNKNOWN if grams.high else grams
+    return grams / mass
 
 
 MEASURES: Mapping[str, Callable[[Ledger, Treats, Limit], Interval]] = {
@@ -202,5 +204,5 @@ def worst_readings(ledger: Ledger, limit: Limit) -> list[Reading]:
         standing.setdefault(limit.stands(reading.figure.value), []).append(reading)
     if trouble := standing.get("past") or standing.get("across"):
         return trouble
-    kept = standing.get("inside", [])
-    return sorted(kept, key=lambda reading: excess(reading.figure.value, limit))[-1:]
+    kept = standing.get("inside")
+    return [max(kept, key=lambda reading: excess(reading.figure.value, limit))] if kept else []

@@ -13,7 +13,6 @@ from dietcheck.contract import (
     Measure,
     Offer,
     Pointer,
-    Ration,
     Severity,
     Standing,
     Verdict,
@@ -35,6 +34,7 @@ from dietcheck_rules.shared.wording import (
     standing_words,
     unit_words,
 )
+from dietcheck_rules.treat_allowance.accounting import kcal_of
 from dietcheck_rules.treat_allowance.ledger import UNITS, Reading
 
 SUBJECTS = {
@@ -164,10 +164,9 @@ def _working(diet: Diet, limit: Limit, worst: Figure, reading: Reading) -> Itera
 
 def _lines(diet: Diet, reading: Reading) -> Iterator[str]:
     """The treats, those that are alike as one: `pear (training): 15 g = 8.6 kcal, 10 times`."""
-    method = energy_method(diet.group.taxon)
     times: dict[str, int] = {}
     for _, portion in reading.treats.givings:
-        kcal = energy_of(Ration.of_portions([portion], 1, diet.profiles), method)
+        kcal = kcal_of(diet, [portion])
         said = (
             f"{portion.food.name} ({purpose(portion.line)}): "
             f"{format_interval(portion.grams, 'g')} = {format_interval(kcal, 'kcal')}"
