@@ -201,9 +201,36 @@ class Nameless:
         return []
 
 
+class Misspelt(Toy):
+    """A rule with a hook that there is none of."""
+
+    @hookimpl
+    def judge_grup(self) -> Iterable[Check]:
+        """Never called."""
+        return []
+
+
+class Wordy(Toy):
+    """A rule that describes itself in words."""
+
+    @hookimpl
+    def describe(self) -> Any:
+        """No rule."""
+        return "a rule"
+
+
+def test_a_pack_for_the_first_contract_and_a_rule_as_plain_as_can_be_will_do() -> None:
+    (loaded,) = rules_of(Pack("p", "0", 1, (Toy(fine),)))
+    plain = Rule(id="toy", title="The rule toy", folder=Path())
+    assert (loaded.rule, plain.always_on, plain.has_limits) == (plain, False, False)
+    with pytest.raises(PackError, match="does not describe exactly one rule"):
+        rules_of(Pack("p", "0", CONTRACT, (Wordy(fine),)))
+
+
 @pytest.mark.parametrize(
     "pack",
     [
+        Pack("p", "0", CONTRACT, (Misspelt(fine),)),
         Pack("p", "0", CONTRACT + 1, (Toy(fine),)),
         Pack("p", "0", CONTRACT, (Toy(fine), Toy(fine))),
         Pack("p", "0", CONTRACT, (Lazy(),)),
@@ -212,6 +239,7 @@ class Nameless:
         Pack("p", "0", CONTRACT, (Toy(fine, id=""),)),
     ],
     ids=[
+        "a hook misspelt",
         "other contract",
         "two of one id",
         "judges nothing",

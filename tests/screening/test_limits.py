@@ -101,19 +101,19 @@ def test_each_question_has_its_own_answer_whatever_was_asked_before() -> None:
 
 @pytest.mark.parametrize("order", [1, -1])
 def test_the_limit_of_one_group_is_not_its_neighbours_of_the_same_kind(order: int) -> None:
-    files = records.small(other=records.group("tapir2", enclosure="Hill"))
-    groups = records.linked(files).groups
-    limits = Limits([row(), row("", 4, group="tapir", standing=Standing.SITE_RULE, id="own")])
-    found = {}
-    for name in ("tapir", "tapir2")[::order]:
+    others = {n: records.group(n, enclosure=n) for n in ("tapir2", "tapir3")}
+    groups = records.linked(records.small(**others)).groups
+    own = {
+        name: row("", most, group=name, standing=Standing.SITE_RULE, id=name)
+        for name, most in (("tapir", 4), ("tapir2", 5))
+    }
+    limits = Limits([row(), *own.values()])
+    for name in ("tapir", "tapir2", "tapir3")[::order]:
         applied = limits.applying(groups[name], "sugars")
         assert applied is not None
-        found[name] = (
-            applied.limit.id,
-            [one.limit.id for one in limits.each(groups[name], "sugars")],
-        )
-    assert found["tapir"] == ("own", ["Mammalia-10", "own"][1:])
-    assert found["tapir2"] == ("Mammalia-10", ["Mammalia-10"])
+        expected = name if name in own else "Mammalia-10"
+        assert applied.limit.id == expected
+        assert [one.limit.id for one in limits.each(groups[name], "sugars")] == [expected]
 
 
 def test_limits_on_single_foods_stand_apart() -> None:
@@ -127,16 +127,17 @@ def test_limits_on_single_foods_stand_apart() -> None:
         row("Perissodactyla", 6, **banana),
         row("Aves", 5, **banana),
         row("Mammalia", 4, **banana, **site),
+        row("Tapirus", 11, **grape, **site),
         row("Tapirus", 3, **grape, condition="at-risk horses"),
         row("Tapirus", 2, **grape, stage="juvenile"),
         row("Tapirus", 1),
     ]
     limits = Limits(rows)
     assert [one.id for one in limits.on_foods(GROUP, "sugars")] == [
-        "Mammalia-9", "Tapirus-7", "Mammalia-4",
+        "Mammalia-9", "Tapirus-7", "Mammalia-4", "Tapirus-11",
     ]  # fmt: skip
     young = limits.on_foods(GROUP, "sugars", stage="juvenile")
-    assert [one.id for one in young] == ["Tapirus-7", "Mammalia-4", "Tapirus-2"]
+    assert [one.id for one in young] == ["Tapirus-7", "Mammalia-4", "Tapirus-11", "Tapirus-2"]
     assert limits.on_foods(GROUP, "starch") == []
     assert chosen(*rows) == "Tapirus-1"
 

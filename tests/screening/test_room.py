@@ -123,6 +123,13 @@ def test_giving_less_never_means_giving_none() -> None:
     found = tried.smallest(give_less(diet, DAY, treat))
     assert found is not None
     assert 60 <= found.left <= Decimal("65.8")
+    tight = room(100, morning=860)  # 5.8 g are left to the limit, and the steps are of 5 g
+    assert tight.after.diets
+    diet = tight.after.diets["tapir"]
+    treat = [line for feed in diet.day(DAY).feeds for line in feed.lines if line.treat]
+    found = tight.smallest(give_less(diet, DAY, treat))
+    assert found is not None
+    assert found.left == 5
     full = room(1000, morning=1000)  # nothing at all is left to the limit
     assert full.after.diets
     diet = full.after.diets["tapir"]
@@ -154,6 +161,7 @@ def test_the_sheet_is_written_smaller_on_that_day_only() -> None:
         ("8 g", "0.2 0.4 0.6 ... 8.0"),
         ("8.1 g", "0.5 1.0 1.5 ... 8.1"),
         ("400 g", "10 20 30 ... 400"),
+        ("0.004 g", "0.001 0.002 0.003 ... 0.004"),
         ("1 to 3 pieces", "1 2 3"),
         ("5000 kg", "5000000"),  # no round figure is a fortieth of it
     ],
