@@ -285,6 +285,21 @@ def looks_back(diet: Diet) -> Iterable[Check]:
     yield Check(verdict=Verdict.KEPT, about="n", message=past)
 
 
+class WholeBack:
+    """A rule about the whole collection that tells how many animals each group had before."""
+
+    @hookimpl
+    def describe(self) -> Rule:
+        """What it is."""
+        return Rule(id="whole-back", title="Whole, back", folder=Path())
+
+    @hookimpl
+    def judge_collection(self, world: World) -> Iterable[Check]:
+        """One check for all groups."""
+        told = [check.message for diet in world.diets.values() for check in looks_back(diet)]
+        yield Check(verdict=Verdict.KEPT, about="n", message=" ".join(told))
+
+
 def test_a_rule_sees_the_diet_of_the_earlier_version() -> None:
     before = records.small(group=records.group(animals=["{id: T1}", "{id: T2}"]))
     after = records.small(other=records.group("otter", enclosure="Stream"))
@@ -293,6 +308,24 @@ def test_a_rule_sees_the_diet_of_the_earlier_version() -> None:
     assert {one.group: one.check.message for one in found.judged} == {"tapir": "2", "otter": "none"}
     alone = run(records.linked(after), loaded, records.ON)
     assert {one.check.message for one in alone.judged} == {"none"}
+    whole = run(
+        records.linked(after),
+        rules_of(Pack("test", "0", CONTRACT, (WholeBack(),))),
+        records.ON,
+        earlier=Lookback(Memory(before)),
+    )
+    assert [one.check.message for one in whole.judged] == ["2 none"]
+
+
+def test_why_a_limit_table_is_unusable_is_told_at_no_great_length(tmp_path: Path) -> None:
+    (tmp_path / "limits.yaml").write_text(
+        "limits:\n  - {id: x, taxon: Mammalia, quantity: sugars, over: day, severity: low,"
+        f" standing: limit not yet sourced, {'x' * 500}: y}}\n"
+    )
+    found = outcome(Toy(fine, folder=tmp_path))
+    assert [len(text) for text in (found.findings[0].check.working[0], found.failures[0].what)] == [
+        300, 300,
+    ]  # fmt: skip
 
 
 def test_a_rule_that_is_graded_anew_is_not_among_those_switched_off() -> None:
