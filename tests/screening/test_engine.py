@@ -15,6 +15,7 @@ from dietcheck.history.lookback import Lookback
 from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import PackError, load_packs, rules_of, source_keys
+from dietcheck.screening.report import Citation
 from dietcheck.screening.screen import bibliography
 from dietcheck.screening.world import World
 from dietcheck.testing import Memory
@@ -425,3 +426,19 @@ def test_a_bibliography_that_cannot_be_used_stops_everything(text: str, tmp_path
     sources.write_text(text)
     with pytest.raises(PackError, match="bibliography"):
         bibliography(rules_of(Pack("p", "0", CONTRACT, (Toy(fine),), sources)))
+
+
+def test_the_works_that_packs_cite_are_found_by_their_keys(tmp_path: Path) -> None:
+    sources = tmp_path / "sources.yaml"
+    sources.write_text(
+        "sources:\n  - {key: A, citation: First, note: old, url: u, doi: d, seen: abstract}\n"
+        "  - {key: B, citation: Second}\n"
+    )
+    rules = (
+        *rules_of(Pack("without", "0", CONTRACT, (Toy(fine),))),
+        *rules_of(Pack("with", "0", CONTRACT, (Toy(fine, id="other"),), sources)),
+    )
+    assert bibliography(rules) == {
+        "A": Citation("A", "First", "u", "d", "abstract", "old"),
+        "B": Citation("B", "Second"),
+    }

@@ -14,7 +14,7 @@ from dietcheck.contract import Measure, Severity, Verdict, When
 from dietcheck.quantities import Interval, exact
 from dietcheck.reading import read_trusted
 from dietcheck.screening.judging import Figure, excess, hold
-from dietcheck.screening.limits import Limit, Limits, Standing
+from dietcheck.screening.limits import Limit, Limits, SourceRef, Standing
 from dietcheck.screening.tables import TableError, bundled_limits, site_limits
 from tests import records
 
@@ -275,11 +275,27 @@ def table(*rows: str) -> tuple[Limit, ...]:
 def test_a_row_is_read_with_its_unit_and_basis() -> None:
     (limit,) = table(GOOD)
     assert (limit.at_most, limit.basis, limit.at_least) == (Decimal(6), "body mass", None)
+    (both,) = table(GOOD.replace("at_most: 6", "at_least: 6 g per kg body mass, at_most: 6"))
+    assert (both.at_least, both.at_most) == (Decimal(6), Decimal(6))
+
+
+PUBLISHED = (
+    GOOD.replace("common practice", "published")[:-1]
+    + ", source: [Renn2020], locator: p. 3, evidence: trial, seen: abstract, note: of a few}"
+)
+
+
+def test_a_published_row_is_read_with_its_source() -> None:
+    (limit,) = table(PUBLISHED)
+    assert (limit.sources, limit.note) == ((SourceRef("Renn2020", "p. 3"),), "of a few")
+    assert (limit.evidence, limit.seen) == ("trial", "abstract")
 
 
 @pytest.mark.parametrize(
     "bad",
     [
+        PUBLISHED.replace("seen: abstract, ", ""),
+        PUBLISHED.replace("source: [Renn2020], ", ""),
         GOOD.replace("quantity: sugars, ", ""),
         GOOD.replace("over: day", "over: year"),
         GOOD.replace("severity: medium", "severity: grave"),
@@ -312,10 +328,13 @@ def test_a_site_limit_becomes_a_row_with_person_and_date() -> None:
     )
     limits = records.linked(files).limits
     (found,) = site_limits(limits, frozenset({"sugars"}))
+    assert (found.id, found.taxon, found.at_most) == ("site-1", "Tapirus", Decimal(2))
+    assert (found.unit, found.basis) == ("g/kg", "body mass")
     assert (found.set_by, found.on, found.note) == ("Dr Vale", "2026-03-10", "teeth (letter)")
     assert found.standing is Standing.SITE_RULE
     (other,) = site_limits(limits, frozenset({"starch"}))
     assert (other.group, other.at_least, other.over) == ("tapir", Decimal(3), "rota")
+    assert (other.taxon, other.unit, other.basis) == ("", "%", "dry matter")
 
 
 def test_a_trusted_table_with_a_fault_says_its_line() -> None:

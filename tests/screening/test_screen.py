@@ -46,6 +46,8 @@ def test_a_file_with_a_fault_is_told_once_and_blocks() -> None:
     """Its foods are not reported as unknown on top."""
     found = report(foods="record: foods\nfoods:\n  carrot: {same_as: carrot, colour: red}\n")
     assert [(file, line) for file, line, _ in records_findings(found)] == [("foods.yaml", 3)]
+    of_records = [one for one in found.judged if one.rule == RECORDS_RULE]
+    assert not any(one.can_be_accepted for one in of_records)
     assert "unknown-food" not in {finding.rule for finding in found.findings}
     assert found.status(Severity.HIGH) == 1
 
@@ -64,6 +66,7 @@ def test_without_usable_settings_nothing_is_judged_and_the_job_is_not_done() -> 
     found = report(dietcheck="record: collection\nname: Test Park\n")
     assert found.status(Severity.LOW) == 2
     assert {finding.rule for finding in found.findings} == {RECORDS_RULE}
+    assert {file: line for file, line, _ in records_findings(found)} == {"dietcheck.yaml": 1}
     assert found.group_called("tapir") == "tapir"
     assert found.title(RECORDS_RULE)
 
