@@ -71,6 +71,12 @@ def test_the_same_is_found_in_the_same_order_on_any_number_of_cores(
     assert list(found.items()) == [(part, (part, str(part))) for part in parts]
 
 
+def test_nothing_is_left_open_behind_the_forks() -> None:
+    before = os.listdir("/proc/self/fd")
+    assert shared(str, range(6), 3) == {n: str(n) for n in range(6)}
+    assert os.listdir("/proc/self/fd") == before
+
+
 def _raise() -> None:
     raise ValueError
 
