@@ -103,6 +103,22 @@ def test_only_what_is_still_to_be_fed_is_asked_for() -> None:
     assert (found.meal, found.by) == ("early", Decimal(100))
 
 
+def test_a_line_may_have_to_go_as_a_whole() -> None:
+    """395.2 g too much: in steps of 10 g all of the afternoon's 400 g."""
+    tried = room(461)
+    found = tried.smallest(options(tried, frozenset({"afternoon"})))
+    assert found is not None
+    assert (found.meal, found.left) == ("late", 0)
+
+
+def test_a_line_that_is_not_enough_hides_none_that_is() -> None:
+    """499.2 g too much: more than the afternoon's 400 g, and 500 g of the morning's 800 g."""
+    tried = room(565)
+    found = tried.smallest(reversed(options(tried)))
+    assert found is not None
+    assert (found.meal, found.by) == ("early", Decimal(500))
+
+
 def test_nothing_is_told_where_no_single_line_is_enough() -> None:
     tried = room(2000)
     assert tried.smallest(options(tried)) is None
