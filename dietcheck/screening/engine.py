@@ -19,6 +19,7 @@ from dietcheck.screening.checks import Check, Severity, Verdict
 from dietcheck.screening.cores import shared, usual
 from dietcheck.screening.findings import Finding, Judged, findings_of
 from dietcheck.screening.kept_verdicts import NONE_KEPT, NothingKept
+from dietcheck.screening.ledger import Ledger, Page
 from dietcheck.screening.limits import Limit, Limits
 from dietcheck.screening.packs import LoadedRule, source_keys
 from dietcheck.screening.said import Failure, OfGroup, Said
@@ -34,7 +35,7 @@ class Outcome(Struct, frozen=True):
     """What the rules said: findings, the ledger of every check, failures, rules switched off."""
 
     findings: tuple[Finding, ...]
-    judged: tuple[Judged, ...]
+    judged: Ledger
     failures: tuple[Failure, ...]
     switched_off: tuple[RuleSetting, ...]
     limits: Mapping[str, tuple[Limit, ...]]
@@ -60,11 +61,12 @@ def run(
     engine = _Engine(collection, rules, on, earlier, only, cores, kept)
     engine.said.judged.extend(first)
     with bounded_memory():
-        engine.run()
+        ledger = engine.run()
     settings = collection.settings
+    order = {loaded.rule.id: number for number, loaded in enumerate(rules)}
     return Outcome(
         findings=findings_of(
-            engine.said.judged,
+            ledger.open(),
             Acceptances(
                 collection.sign_offs,
                 settings.signers,
@@ -73,8 +75,8 @@ def run(
                 collection,
             ),
         ),
-        judged=tuple(engine.said.judged),
-        failures=tuple(engine.said.failures),
+        judged=ledger,
+        failures=tuple(sorted(engine.said.failures, key=lambda one: order[one.rule])),
         switched_off=tuple(s for s in settings.rules if s.to == "off"),
         limits={rule: limits.rows for rule, limits in engine.limits.items()},
         diets=engine.diets,
@@ -106,26 +108,26 @@ class _Engine:
         self.diets = diets_of(collection, on, self._before, earlier)
         self._subjects = Subjects(collection, on, earlier)
 
-    def run(self) -> None:
-        """Judge one group after the other, then the whole; what is said stays in rule order."""
+    def run(self) -> Ledger:
+        """Judge one group after the other, then the whole."""
         rules = [loaded for loaded in self._rules if self._is_on(loaded)]
         for loaded in self._rules:
             self.limits[loaded.rule.id] = self._limits(loaded)
         time = [Allowance(f"the rule {loaded.rule.id}") for loaded in rules]
-        said = [Said() for _ in rules]
         groups = [group for group in self.diets if self._only is None or group in self._only]
+        pages = []
         for group, of_group in self._groups(groups, rules, time).items():
             whole = of_group or self._lost(group, rules)
-            for of_rule, more in zip(said, whole.said, strict=True):
-                of_rule.add(more)
+            pages.append(whole.page)
+            self.said.failures += whole.failures
         world = self._world()
-        for loaded, of_rule, left in zip(rules, said, time, strict=True):
+        for loaded, left in zip(rules, time, strict=True):
             if (judge := loaded.judge_collection) is not None:
                 limits = self.limits[loaded.rule.id]
                 judge = partial(judge, world=world, limits=limits)
-                of_rule.add(self._call(loaded, None, judge, left))
+                self.said.add(self._call(loaded, None, judge, left))
                 self._forget()
-            self.said.add(of_rule)
+        return Ledger((*pages, Page.of(self.said.judged)))
 
     def _groups(
         self, groups: Sequence[str], rules: Sequence[LoadedRule], time: Sequence[Allowance]
@@ -145,26 +147,24 @@ class _Engine:
     def _group(self, group: str, rules: Sequence[LoadedRule], time: Sequence[Allowance]) -> OfGroup:
         """What each rule says of one group. What was worked out of its diet is then let go."""
         diet = self._subjects.diet(group)
-        said = []
+        said = Said()
         for loaded, left in zip(rules, time, strict=True):
-            if (judge := loaded.judge_group) is None:
-                said.append(Said())
-            else:
+            if (judge := loaded.judge_group) is not None:
                 limits = self.limits[loaded.rule.id]
                 judge = partial(judge, diet=diet, limits=limits)
-                said.append(self._call(loaded, group, judge, left))
+                said.add(self._call(loaded, group, judge, left))
         diet.forget()
-        log = diet.earlier.log
-        return OfGroup(tuple(said), diet.earlier.named, unsure=bool(log and log.refused))
+        log, page = diet.earlier.log, Page.packed_of(said.judged)
+        unsure = bool(log and log.refused)
+        return OfGroup(page, tuple(said.failures), diet.earlier.named, unsure)
 
     def _lost(self, group: str, rules: Sequence[LoadedRule]) -> OfGroup:
         why = "the process that judged this group ended before it was done"
-        return OfGroup(
-            tuple(
-                Said() if loaded.judge_group is None else self._failed(loaded, group, why)
-                for loaded in rules
-            )
-        )
+        said = Said()
+        for loaded in rules:
+            if loaded.judge_group is not None:
+                said.add(self._failed(loaded, group, why))
+        return OfGroup(Page.of(said.judged), tuple(said.failures))
 
     def _forget(self) -> None:
         for diet in (*self.diets.values(), *(self._past or {}).values()):

@@ -8,19 +8,15 @@ that a change touches are judged anew. Nothing is kept of a group on which a rul
 from __future__ import annotations
 
 import os
-import zlib
 from collections.abc import Callable, Mapping
-from decimal import Decimal, DecimalException
-from typing import Any
 
 import msgspec
 
-from dietcheck.quantities import Interval
 from dietcheck.remembering.program import is_as_it_was, program_seen
 from dietcheck.remembering.store import Store, digest, encoded
-from dietcheck.screening.findings import Judged
 from dietcheck.screening.grounds import Grounds
-from dietcheck.screening.said import OfGroup, Said
+from dietcheck.screening.ledger import UNUSABLE, Page, read, written
+from dietcheck.screening.said import OfGroup
 from dietcheck.screening.subjects import Subjects
 
 
@@ -28,26 +24,8 @@ class _Kept(msgspec.Struct, array_like=True):
     """What the rules said of a group; `compared`, where its words may hold it, is what the version
     was called that it was compared with."""
 
-    said: tuple[list[Judged], ...]
+    page: Page
     compared: str | None = None
-
-
-def _plain(thing: object) -> object:
-    if isinstance(thing, Interval):
-        return [None if end is None else str(end) for end in (thing.low, thing.high, thing.best)]
-    raise NotImplementedError
-
-
-def _made(kind: type, plain: Any) -> object:
-    if kind is Interval:
-        low, high, best = plain
-        return Interval(Decimal(low), Decimal(high), None if best is None else Decimal(best))
-    raise NotImplementedError
-
-
-_WRITER = msgspec.msgpack.Encoder(enc_hook=_plain)
-_READER = msgspec.msgpack.Decoder(_Kept, dec_hook=_made)
-_UNUSABLE = (zlib.error, ValueError, TypeError, DecimalException, msgspec.MsgspecError)
 
 
 class NothingKept:
@@ -88,26 +66,19 @@ class KeptVerdicts(NothingKept):
         if kept is None:
             return None
         try:
-            found = _READER.decode(zlib.decompress(kept))
-        except _UNUSABLE:
+            found = read(kept, _Kept)
+        except UNUSABLE:
             return None
         if found.compared not in (None, self._grounds.compared):
             return None
         self.of_this[key] = kept
-        return OfGroup(tuple(Said(judged) for judged in found.said))
+        return OfGroup(found.page)
 
     def add(self, group: str, subjects: Subjects, found: OfGroup) -> None:
         if self._grounds is None or not found.is_lasting:
             return
         compared = self._grounds.compared if found.named else None
-        kept = _Kept(tuple(said.judged for said in found.said), compared)
-        try:
-            plain = _WRITER.encode(kept)
-            if _READER.decode(plain) != kept:
-                return
-        except _UNUSABLE:
-            return
-        self.of_this[self._grounds.key(group, subjects)] = zlib.compress(plain, 1)
+        self.of_this[self._grounds.key(group, subjects)] = written(_Kept(found.page, compared))
 
 
 class StoredVerdicts(KeptVerdicts):

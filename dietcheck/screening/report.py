@@ -13,8 +13,9 @@ from dietcheck.collection.settings import RuleSetting
 from dietcheck.nutrition.diet import Diet
 from dietcheck.reading import Place
 from dietcheck.screening.checks import Severity, Verdict
-from dietcheck.screening.findings import Finding, Judged
+from dietcheck.screening.findings import Finding
 from dietcheck.screening.hookspecs import Rule
+from dietcheck.screening.ledger import Ledger
 from dietcheck.screening.limits import Limit
 from dietcheck.screening.said import Failure
 
@@ -65,7 +66,7 @@ class Report(Struct, frozen=True, eq=False):
     files: int
     left_out: tuple[str, ...]
     findings: tuple[Finding, ...]
-    judged: tuple[Judged, ...]
+    judged: Ledger
     failures: tuple[Failure, ...]
     switched_off: tuple[RuleSetting, ...]
     rules: Mapping[str, Rule]
@@ -93,7 +94,7 @@ class Report(Struct, frozen=True, eq=False):
 
     def count(self, verdict: Verdict) -> int:
         """How many checks came out so."""
-        return sum(1 for one in self.judged if one.check.verdict is verdict)
+        return self.judged.count(verdict)
 
     def group_called(self, group: str | None) -> str:
         """What keepers call the group of a finding."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct, field
 
 from dietcheck.screening.findings import Judged
+from dietcheck.screening.ledger import Page
 
 
 class Failure(Struct, frozen=True):
@@ -16,7 +17,7 @@ class Failure(Struct, frozen=True):
 
 
 class Said(Struct):
-    """What one rule said, of one group or of more."""
+    """What rules said, one after the other."""
 
     judged: list[Judged] = field(default_factory=list)
     failures: list[Failure] = field(default_factory=list)
@@ -28,17 +29,18 @@ class Said(Struct):
 
 
 class OfGroup(Struct, frozen=True):
-    """What each rule said of one group, in the order of the rules.
+    """What all rules said of one group.
 
     `named`: the words may hold the name of the version that the group was compared with. `unsure`:
     git refused something, so that another run may say otherwise.
     """
 
-    said: tuple[Said, ...]
+    page: Page
+    failures: tuple[Failure, ...] = ()
     named: bool = False
     unsure: bool = False
 
     @property
     def is_lasting(self) -> bool:
         """Whether another run over the same would surely say the same."""
-        return not self.unsure and not any(said.failures for said in self.said)
+        return bool(self.page.packed) and not self.unsure and not self.failures

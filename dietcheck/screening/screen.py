@@ -18,6 +18,7 @@ from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.findings import Judged, findings_of
 from dietcheck.screening.grounds import Grounds
 from dietcheck.screening.kept_verdicts import NONE_KEPT, NothingKept
+from dietcheck.screening.ledger import Ledger, Page
 from dietcheck.screening.packs import LoadedRule, PackError, load_packs
 from dietcheck.screening.report import RECORDS_RULE, Citation, Report
 
@@ -116,7 +117,7 @@ def _without_settings(
         files=len(repository.files),
         left_out=repository.left_out,
         findings=findings_of(judged, NONE),
-        judged=judged,
+        judged=Ledger((Page.of(judged),)),
         failures=(),
         switched_off=(),
         rules={},

@@ -2,7 +2,19 @@
 
 from collections.abc import Iterable, Iterator
 
-from dietcheck.contract import Check, Food, Group, Rule, Severity, Verdict, World, files, hookimpl
+from dietcheck.contract import (
+    Check,
+    Diet,
+    Food,
+    Group,
+    Rule,
+    Severity,
+    Taxon,
+    Verdict,
+    World,
+    files,
+    hookimpl,
+)
 from dietcheck_rules.look_alike_food.pairs import Pair, pairs
 from dietcheck_rules.toxic_item.assess import Risk, risks
 
@@ -21,9 +33,8 @@ def describe() -> Rule:
 def judge_collection(world: World) -> Iterable[Check]:
     """One finding for each pair; one kept check when there is none."""
     found = pairs(tuple(world.collection.foods.values()))
-    fed = _fed(world) if found else {}
     for pair in found:
-        yield _check(pair, tuple(_harmed(pair, fed)))
+        yield _check(pair, tuple(_harmed(pair, world)))
     if not found:
         yield Check(
             verdict=Verdict.KEPT,
@@ -34,26 +45,28 @@ def judge_collection(world: World) -> Iterable[Check]:
         )
 
 
-def _fed(world: World) -> dict[Food, tuple[Group, ...]]:
-    """The groups that are fed each food, alone or in a mix."""
-    found: dict[Food, dict[Group, None]] = {}
-    for diet in world.diets.values():
-        for offer in diet.given():
-            for part, _ in offer.line.food.all_parts():
-                found.setdefault(part, {})[diet.group] = None
-    return {food: tuple(groups) for food, groups in found.items()}
-
-
-def _harmed(
-    pair: Pair, fed: dict[Food, tuple[Group, ...]]
-) -> Iterator[tuple[Food, Food, Group, Risk]]:
+def _harmed(pair: Pair, world: World) -> Iterator[tuple[Food, Food, Group, Risk]]:
     """Where one of the pair is fed to animals that the other one harms."""
     for right, wrong in ((pair.one, pair.other), (pair.other, pair.one)):
-        for group in fed.get(right, ()):
-            same = {risk.item.id for risk in risks(right, group.taxon)}
-            for risk in risks(wrong, group.taxon):
-                if risk.item.id not in same and not risk.judged_by_share:
-                    yield right, wrong, group, risk
+        harms: dict[Taxon, list[Risk]] = {}
+        for diet in world.diets.values():
+            taxon = diet.group.taxon
+            if taxon not in harms:
+                harms[taxon] = _worse(right, wrong, taxon)
+            if harms[taxon] and _is_fed(diet, right):
+                yield from ((right, wrong, diet.group, risk) for risk in harms[taxon])
+
+
+def _worse(right: Food, wrong: Food, taxon: Taxon) -> list[Risk]:
+    """What harms a taxon in the one food and not in the other."""
+    same = {risk.item.id for risk in risks(right, taxon)}
+    found = (risk for risk in risks(wrong, taxon) if not risk.judged_by_share)
+    return [risk for risk in found if risk.item.id not in same]
+
+
+def _is_fed(diet: Diet, food: Food) -> bool:
+    """Whether a group is given a food, alone or in a mix."""
+    return any(part == food for one in diet.given() for part, _ in one.line.food.all_parts())
 
 
 def _check(pair: Pair, harmed: tuple[tuple[Food, Food, Group, Risk], ...]) -> Check:
