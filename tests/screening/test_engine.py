@@ -341,7 +341,7 @@ def test_a_failure_says_on_whom_it_failed_and_not_without_end() -> None:
     (finding,) = found.findings
     assert "failed on tapir" in finding.check.message
     assert [len(text) for text in (*finding.check.working, found.failures[0].what)] == [300, 300]
-    assert not found.judged[0].can_be_accepted
+    assert not next(iter(found.judged)).can_be_accepted
 
 
 def elsewhere(_: Diet) -> Iterable[Check]:

@@ -108,7 +108,7 @@ def test_a_line_may_have_to_go_as_a_whole() -> None:
     tried = room(461)
     found = tried.smallest(options(tried, frozenset({"afternoon"})))
     assert found is not None
-    assert (found.meal, found.left) == ("late", 0)
+    assert (found.meal, found.left) == ("late", Decimal(0))
 
 
 def test_a_line_that_is_not_enough_hides_none_that_is() -> None:
