@@ -220,10 +220,7 @@ class Wordy(Toy):
         return "a rule"
 
 
-def test_a_pack_for_the_first_contract_and_a_rule_as_plain_as_can_be_will_do() -> None:
-    (loaded,) = rules_of(Pack("p", "0", 1, (Toy(fine),)))
-    plain = Rule(id="toy", title="The rule toy", folder=Path())
-    assert (loaded.rule, plain.always_on, plain.has_limits) == (plain, False, False)
+def test_a_rule_that_does_not_describe_itself_as_one_is_refused() -> None:
     with pytest.raises(PackError, match="does not describe exactly one rule"):
         rules_of(Pack("p", "0", CONTRACT, (Wordy(fine),)))
 
