@@ -106,7 +106,7 @@ class Ration:
 
     def _density(self, key: str, of: str) -> Interval:
         unit = IN_UNIT.get(nutrients()[key].unit, 1)
-        below = IN_UNIT.get(nutrients()[of].unit, 1)
+        below = IN_UNIT[nutrients()[of].unit]
         parts = [
             (
                 grams,

@@ -335,8 +335,8 @@ def _weak_weight(diet: Diet, animal: Animal) -> str | None:
     if diet.mass_of(animal) is not None:
         return None
     period = diet.settings.weigh_within(diet.group.taxon)
-    asked = f"; dietcheck.yaml asks for one every {period}" if period else ""
-    return f"weighed {(diet.on - weighing.on).days} days ago{asked}"
+    days = (diet.on - weighing.on).days
+    return f"weighed {days} days ago; dietcheck.yaml asks for one every {period}"
 
 
 def _weak_amounts(diet: Diet, animal: Animal) -> Iterator[Weak]:

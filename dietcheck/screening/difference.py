@@ -11,6 +11,7 @@ from msgspec import Struct
 from dietcheck.screening.checks import Verdict
 from dietcheck.screening.findings import Finding
 from dietcheck.screening.judging import excess
+from dietcheck.screening.limits import Limit
 from dietcheck.screening.report import Report
 
 
@@ -53,10 +54,15 @@ def is_worse(before: Finding, after: Finding) -> bool:
 def _is_further(before: Finding, after: Finding) -> bool:
     """Whether the worst possible figure lies further past the same limit than before."""
     was, now = before.check, after.check
-    if was.measured is None or now.measured is None or was.limit is None or now.limit is None:
-        return False
-    bounds = [(limit.at_least, limit.at_most, limit.unit, limit.basis, limit.over) for limit in
-              (was.limit, now.limit)]  # fmt: skip
-    if bounds[0] != bounds[1]:
-        return False
-    return excess(now.measured.value, now.limit) > excess(was.measured.value, was.limit)
+    return (
+        was.measured is not None
+        and now.measured is not None
+        and was.limit is not None
+        and now.limit is not None
+        and _bounds(was.limit) == _bounds(now.limit)
+        and excess(now.measured.value, now.limit) > excess(was.measured.value, was.limit)
+    )
+
+
+def _bounds(limit: Limit) -> tuple[object, ...]:
+    return limit.at_least, limit.at_most, limit.unit, limit.basis, limit.over

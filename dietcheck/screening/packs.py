@@ -102,9 +102,11 @@ def _pack(name: str) -> Pack:
 
 
 def _is_pack(pack: object) -> TypeGuard[Pack]:
-    if not isinstance(pack, Pack) or type(pack.name) is not str:
-        return False
-    return pack.sources is None or callable(getattr(pack.sources, "read_bytes", None))
+    return (
+        isinstance(pack, Pack)
+        and type(pack.name) is str
+        and (pack.sources is None or callable(getattr(pack.sources, "read_bytes", None)))
+    )
 
 
 class _Manager(pluggy.PluginManager):

@@ -291,7 +291,8 @@ def test_foods_are_fetched_by_class_and_name_whatever_stands_first_on_the_sheet(
     assert [draw.food.id for draw in found.draws] == names
     assert [draw.ad_lib for draw in found.draws] == [False, False, False, True]
     assert [group.id for group in drawn(found, "carrot").groups] == ["tapir"]
-    wanted = order([found, day_of({})])
+    assert list(drawn(found, "carrot").mixes.values()) == [exact(10)]
+    wanted = order([day_of({}), found])
     assert [one.food.id for one in wanted] == [*names, "carrot"]
     assert [one.ad_lib for one in order([found, found])] == [False, False, False, True]
 
@@ -365,6 +366,24 @@ def test_an_order_is_the_sum_of_the_sheets() -> None:
     assert rat.counts == {"piece": exact(4)}
     assert (carrot.first, carrot.days) == (ON, 4)
     assert carrot.drawn.low == sum(drawn(one, "carrot").drawn.low for one in days)
+
+
+def test_an_order_for_a_day_ad_lib_and_one_by_weight_is_only_what_is_expected() -> None:
+    collection = records.linked(
+        records.small(
+            sheet=records.sheet(
+                {
+                    "much": ['{food: carrot, amount: "ad lib, expected 100 g per animal"}'],
+                    "roots": ["{food: carrot, amount: 600 g per animal}"],
+                }
+            ),
+            rota=records.rota(["{morning: much}", "{morning: roots}"]),
+        )
+    )
+    kitchen, groups = Kitchen(collection, ON), list(collection.groups.values())
+    days = [kitchen_day(kitchen, groups, ON + timedelta(days=n)) for n in range(2)]
+    assert [draw.ad_lib for one in days for draw in one.draws] == [False, True]
+    assert [one.ad_lib for one in order(days)] == [True]
 
 
 amounts = st.decimals("0.01", "9999", places=2)

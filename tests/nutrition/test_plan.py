@@ -85,3 +85,4 @@ def test_a_treat_is_a_feed_of_its_own_and_by_body_mass_not_the_same_for_all() ->
     assert [diet.day_ration(animal, day).grams() for animal in diet.animals] == [
         exact(1216), exact(1226),
     ]  # fmt: skip
+    assert [offer.whole for offer in diet.offers()[-1:]] == [exact(2)]

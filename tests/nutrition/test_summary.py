@@ -376,6 +376,10 @@ def test_the_first_feed_that_nobody_planned_is_named(days: list[str], about: str
     (summary,) = summarise(records.diet(records.small(rota=records.rota(days))))
     told = [weak.about for weak in summary.weak if weak.kind == "plan"]
     assert told == ([about] if about else [])
+    arrives = records.group(animals=["{id: T1, here_from: 2026-11-26}"])
+    (later,) = summarise(records.diet(records.small(rota=records.rota(days), group=arrives)))
+    told = [weak.about[:10] for weak in later.weak if weak.kind == "plan"]
+    assert told == (["2026-11-26" if "more" in about else "2026-11-27"] if about else [])
 
 
 def test_what_others_may_leave_is_told_as_something_that_may_not_come() -> None:
@@ -417,7 +421,10 @@ def test_a_food_that_may_be_fed_by_the_day_is_summed_up_over_the_days_that_hold_
     ("animal", "why"),
     [
         ("{id: T1}", "no weighing"),
-        ("{id: T1, weighings: [{on: 2026-01-02, mass: 200 kg}]}", "327 days ago"),
+        (
+            "{id: T1, weighings: [{on: 2026-01-02, mass: 200 kg}]}",
+            "327 days ago; dietcheck.yaml asks for one every 90 days",
+        ),
     ],
 )
 def test_a_weight_that_is_missing_or_old_is_weak_and_counts_for_nothing(

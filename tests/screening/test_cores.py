@@ -40,6 +40,15 @@ def test_a_large_collection_is_shared_among_up_to_eight_cores(
     assert usual(parts) == 1
 
 
+def test_only_cores_that_this_process_may_use_count() -> None:
+    before = os.sched_getaffinity(0)
+    try:
+        os.sched_setaffinity(0, {min(before)})
+        assert available() == 1
+    finally:
+        os.sched_setaffinity(0, before)
+
+
 def test_without_forks_one_process_does_it_all(monkeypatch: pytest.MonkeyPatch) -> None:
     assert available() == len(os.sched_getaffinity(0))
     monkeypatch.delattr(os, "sched_getaffinity")
@@ -60,6 +69,12 @@ def test_the_same_is_found_in_the_same_order_on_any_number_of_cores(
 ) -> None:
     found = shared(lambda part: (part, str(part)), parts, cores)
     assert list(found.items()) == [(part, (part, str(part))) for part in parts]
+
+
+def test_nothing_is_left_open_behind_the_forks() -> None:
+    before = os.listdir("/proc/self/fd")
+    assert shared(str, range(6), 3) == {n: str(n) for n in range(6)}
+    assert os.listdir("/proc/self/fd") == before
 
 
 def _raise() -> None:

@@ -57,10 +57,11 @@ def test_what_counts_as_worse(mild: Check, grave: Check) -> None:
         (breach(), replace(FAR, limit=limit(at_most=Decimal(7)))),
         (breach(), replace(FAR, limit=limit(over="meal"))),
         (breach(animals=("T1", "T2")), FAR),
+        (replace(FAR, severity=Severity.MEDIUM), replace(FAR, severity=Severity.MEDIUM)),
         (FAR, FAR),
     ],
     ids=["no figure before", "none now", "no limit before", "none now", "another limit",
-         "another span", "fewer animals", "as far"],
+         "another span", "fewer animals", "as grave", "as far"],
 )  # fmt: skip
 def test_only_what_is_further_past_the_same_limit_is_worse_by_its_figure(
     was: Check, now: Check

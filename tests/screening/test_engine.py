@@ -11,11 +11,14 @@ import pytest
 from msgspec.structs import replace
 
 from dietcheck.contract import Check, Diet, Rule, Severity, Verdict, hookimpl, not_applicable
+from dietcheck.history.lookback import Lookback
 from dietcheck.screening.engine import Outcome, run
 from dietcheck.screening.hookspecs import CONTRACT, Pack
 from dietcheck.screening.packs import PackError, load_packs, rules_of, source_keys
+from dietcheck.screening.report import Citation
 from dietcheck.screening.screen import bibliography
 from dietcheck.screening.world import World
+from dietcheck.testing import Memory
 from tests import records
 
 Judge = Callable[[Diet], Any]
@@ -143,7 +146,10 @@ def test_an_unusable_limit_table_is_a_failure_of_the_rule(tmp_path: Path) -> Non
     assert outcome(Toy(fine, folder=tmp_path / "nowhere")).failures
 
 
-@pytest.mark.parametrize(("taxon", "fails"), [("Animalia", True), ("Metazoa", False)])
+@pytest.mark.parametrize(
+    ("taxon", "fails"),
+    [("Animalia", True), ("Metazoa", False), ("Tapirus terestris", True), ("Xqzwv", True)],
+)
 def test_a_limit_for_a_taxon_that_no_animal_belongs_to_is_a_failure(
     tmp_path: Path, taxon: str, *, fails: bool
 ) -> None:
@@ -151,9 +157,12 @@ def test_a_limit_for_a_taxon_that_no_animal_belongs_to_is_a_failure(
         f"limits:\n  - {{id: x, taxon: {taxon}, quantity: sugars, over: day, severity: low,"
         " standing: limit not yet sourced}\n"
     )
-    found = outcome(Toy(fine, folder=tmp_path)).failures
-    assert bool(found) is fails
-    assert all(taxon in failure.what for failure in found)
+    found = outcome(Toy(fine, folder=tmp_path))
+    assert bool(found.failures) is fails
+    assert all(taxon in failure.what for failure in found.failures)
+    meant = {"Tapirus terestris": "Tapirus terrestris", "Xqzwv": "a name the bundled"}
+    assert all(meant.get(taxon, taxon) in failure.what for failure in found.failures)
+    assert all("on the collection" in one.check.message for one in found.findings)
 
 
 class Whole:
@@ -193,9 +202,33 @@ class Nameless:
         return []
 
 
+class Misspelt(Toy):
+    """A rule with a hook that there is none of."""
+
+    @hookimpl
+    def judge_grup(self) -> Iterable[Check]:
+        """Never called."""
+        return []
+
+
+class Wordy(Toy):
+    """A rule that describes itself in words."""
+
+    @hookimpl
+    def describe(self) -> Any:
+        """No rule."""
+        return "a rule"
+
+
+def test_a_rule_that_does_not_describe_itself_as_one_is_refused() -> None:
+    with pytest.raises(PackError, match="does not describe exactly one rule"):
+        rules_of(Pack("p", "0", CONTRACT, (Wordy(fine),)))
+
+
 @pytest.mark.parametrize(
     "pack",
     [
+        Pack("p", "0", CONTRACT, (Misspelt(fine),)),
         Pack("p", "0", CONTRACT + 1, (Toy(fine),)),
         Pack("p", "0", CONTRACT, (Toy(fine), Toy(fine))),
         Pack("p", "0", CONTRACT, (Lazy(),)),
@@ -204,6 +237,7 @@ class Nameless:
         Pack("p", "0", CONTRACT, (Toy(fine, id=""),)),
     ],
     ids=[
+        "a hook misspelt",
         "other contract",
         "two of one id",
         "judges nothing",
@@ -234,6 +268,77 @@ def test_a_rule_that_does_not_stop_talking_is_a_failure(
     found = outcome(Toy(lambda diet: [*fine(diet)] * said))
     assert len(found.failures) == fails
     assert sum(one.check.verdict is Verdict.KEPT for one in found.judged) == 3
+
+
+def test_only_the_groups_that_are_asked_for_are_judged() -> None:
+    files = records.small(other=records.group("otter", enclosure="Stream"))
+    loaded = rules_of(Pack("test", "0", CONTRACT, (Toy(fine),)))
+    found = run(records.linked(files), loaded, records.ON, only={"otter"})
+    assert [one.group for one in found.judged] == ["otter"]
+
+
+def looks_back(diet: Diet) -> Iterable[Check]:
+    """A rule that tells how many animals there were before."""
+    past = "none" if diet.past is None else str(len(diet.past.animals))
+    yield Check(verdict=Verdict.KEPT, about="n", message=past)
+
+
+class WholeBack:
+    """A rule about the whole collection that tells how many animals each group had before."""
+
+    @hookimpl
+    def describe(self) -> Rule:
+        """What it is."""
+        return Rule(id="whole-back", title="Whole, back", folder=Path())
+
+    @hookimpl
+    def judge_collection(self, world: World) -> Iterable[Check]:
+        """One check for all groups."""
+        told = [check.message for diet in world.diets.values() for check in looks_back(diet)]
+        yield Check(verdict=Verdict.KEPT, about="n", message=" ".join(told))
+
+
+def test_a_rule_sees_the_diet_of_the_earlier_version() -> None:
+    before = records.small(group=records.group(animals=["{id: T1}", "{id: T2}"]))
+    after = records.small(other=records.group("otter", enclosure="Stream"))
+    loaded = rules_of(Pack("test", "0", CONTRACT, (Toy(looks_back),)))
+    found = run(records.linked(after), loaded, records.ON, earlier=Lookback(Memory(before)))
+    assert {one.group: one.check.message for one in found.judged} == {"tapir": "2", "otter": "none"}
+    alone = run(records.linked(after), loaded, records.ON)
+    assert {one.check.message for one in alone.judged} == {"none"}
+    whole = run(
+        records.linked(after),
+        rules_of(Pack("test", "0", CONTRACT, (WholeBack(),))),
+        records.ON,
+        earlier=Lookback(Memory(before)),
+    )
+    assert [one.check.message for one in whole.judged] == ["2 none"]
+
+
+def test_why_a_limit_table_is_unusable_is_told_at_no_great_length(tmp_path: Path) -> None:
+    (tmp_path / "limits.yaml").write_text(
+        "limits:\n  - {id: x, taxon: Mammalia, quantity: sugars, over: day, severity: low,"
+        f" standing: limit not yet sourced, {'x' * 500}: y}}\n"
+    )
+    found = outcome(Toy(fine, folder=tmp_path))
+    assert [len(text) for text in (found.findings[0].check.working[0], found.failures[0].what)] == [
+        300, 300,
+    ]  # fmt: skip
+
+
+def test_a_rule_that_is_graded_anew_is_not_among_those_switched_off() -> None:
+    assert outcome(Toy(breach), more=SETTING.format(to="low")).switched_off == ()
+
+
+def test_a_failure_says_on_whom_it_failed_and_not_without_end() -> None:
+    def shouts(_: Diet) -> Iterable[Check]:
+        raise ValueError("x" * 9999)
+
+    found = outcome(Toy(shouts))
+    (finding,) = found.findings
+    assert "failed on tapir" in finding.check.message
+    assert [len(text) for text in (*finding.check.working, found.failures[0].what)] == [300, 300]
+    assert not next(iter(found.judged)).can_be_accepted
 
 
 def elsewhere(_: Diet) -> Iterable[Check]:
@@ -318,3 +423,19 @@ def test_a_bibliography_that_cannot_be_used_stops_everything(text: str, tmp_path
     sources.write_text(text)
     with pytest.raises(PackError, match="bibliography"):
         bibliography(rules_of(Pack("p", "0", CONTRACT, (Toy(fine),), sources)))
+
+
+def test_the_works_that_packs_cite_are_found_by_their_keys(tmp_path: Path) -> None:
+    sources = tmp_path / "sources.yaml"
+    sources.write_text(
+        "sources:\n  - {key: A, citation: First, note: old, url: u, doi: d, seen: abstract}\n"
+        "  - {key: B, citation: Second}\n"
+    )
+    rules = (
+        *rules_of(Pack("without", "0", CONTRACT, (Toy(fine),))),
+        *rules_of(Pack("with", "0", CONTRACT, (Toy(fine, id="other"),), sources)),
+    )
+    assert bibliography(rules) == {
+        "A": Citation("A", "First", "u", "d", "abstract", "old"),
+        "B": Citation("B", "Second"),
+    }

@@ -67,6 +67,34 @@ def test_kept_checks_are_no_findings_and_high_comes_first() -> None:
     assert [f.severity for f in find(judged(), judged(high), judged(kept))] == ["high", "medium"]
 
 
+def test_findings_stand_by_gravity_then_by_group_and_rule() -> None:
+    def one(group: str | None, rule: str, severity: Severity = Severity.MEDIUM) -> Judged:
+        return Judged(rule, group, replace(CHECK, severity=severity))
+
+    found = find(
+        one("otter", "b"), one("lemur", "c"), one(None, "z"), one("otter", "a"),
+        one("otter", "x", Severity.HIGH),
+    )  # fmt: skip
+    assert [(f.group, f.rule) for f in found] == [
+        ("otter", "x"), (None, "z"), ("lemur", "c"), ("otter", "a"), ("otter", "b"),
+    ]  # fmt: skip
+
+
+def test_of_one_cause_a_breach_speaks_before_a_cannot_tell_and_the_occasions_are_in_order() -> None:
+    late, early = When(ON, 3, "morning", "m"), When(ON, 1, "morning", "m")
+    open_ = replace(CHECK, verdict=Verdict.CANNOT_TELL, message="perhaps", occasions=(late,))
+    (finding,) = find(judged(open_), judged(replace(CHECK, occasions=(early, late))))
+    assert (finding.check.message, finding.check.verdict) == ("too much", Verdict.BREACH)
+    assert finding.check.occasions == (early, late)
+    assert days_of(When(ON, number) for number in (9, 40, 9, 1)) == (1, 9, 40)
+    assert len(finding.id) == 12
+
+
+def test_one_check_that_nobody_can_accept_keeps_the_whole_cause_open() -> None:
+    (finding,) = find(judged(), judged(can_be_accepted=False))
+    assert finding.accepted is None
+
+
 def test_the_name_of_a_finding_holds_no_line_figure_or_date() -> None:
     moved = replace(
         CHECK,

@@ -14,7 +14,7 @@ from dietcheck.contract import Measure, Severity, Verdict, When
 from dietcheck.quantities import Interval, exact
 from dietcheck.reading import read_trusted
 from dietcheck.screening.judging import Figure, excess, hold
-from dietcheck.screening.limits import Limit, Limits, Standing
+from dietcheck.screening.limits import Limit, Limits, SourceRef, Standing
 from dietcheck.screening.tables import TableError, bundled_limits, site_limits
 from tests import records
 
@@ -101,19 +101,19 @@ def test_each_question_has_its_own_answer_whatever_was_asked_before() -> None:
 
 @pytest.mark.parametrize("order", [1, -1])
 def test_the_limit_of_one_group_is_not_its_neighbours_of_the_same_kind(order: int) -> None:
-    files = records.small(other=records.group("tapir2", enclosure="Hill"))
-    groups = records.linked(files).groups
-    limits = Limits([row(), row("", 4, group="tapir", standing=Standing.SITE_RULE, id="own")])
-    found = {}
-    for name in ("tapir", "tapir2")[::order]:
+    others = {n: records.group(n, enclosure=n) for n in ("tapir2", "tapir3")}
+    groups = records.linked(records.small(**others)).groups
+    own = {
+        name: row("", most, group=name, standing=Standing.SITE_RULE, id=name)
+        for name, most in (("tapir", 4), ("tapir2", 5))
+    }
+    limits = Limits([row(), *own.values()])
+    for name in ("tapir", "tapir2", "tapir3")[::order]:
         applied = limits.applying(groups[name], "sugars")
         assert applied is not None
-        found[name] = (
-            applied.limit.id,
-            [one.limit.id for one in limits.each(groups[name], "sugars")],
-        )
-    assert found["tapir"] == ("own", ["Mammalia-10", "own"][1:])
-    assert found["tapir2"] == ("Mammalia-10", ["Mammalia-10"])
+        expected = name if name in own else "Mammalia-10"
+        assert applied.limit.id == expected
+        assert [one.limit.id for one in limits.each(groups[name], "sugars")] == [expected]
 
 
 def test_limits_on_single_foods_stand_apart() -> None:
@@ -127,16 +127,17 @@ def test_limits_on_single_foods_stand_apart() -> None:
         row("Perissodactyla", 6, **banana),
         row("Aves", 5, **banana),
         row("Mammalia", 4, **banana, **site),
+        row("Tapirus", 11, **grape, **site),
         row("Tapirus", 3, **grape, condition="at-risk horses"),
         row("Tapirus", 2, **grape, stage="juvenile"),
         row("Tapirus", 1),
     ]
     limits = Limits(rows)
     assert [one.id for one in limits.on_foods(GROUP, "sugars")] == [
-        "Mammalia-9", "Tapirus-7", "Mammalia-4",
+        "Mammalia-9", "Tapirus-7", "Mammalia-4", "Tapirus-11",
     ]  # fmt: skip
     young = limits.on_foods(GROUP, "sugars", stage="juvenile")
-    assert [one.id for one in young] == ["Tapirus-7", "Mammalia-4", "Tapirus-2"]
+    assert [one.id for one in young] == ["Tapirus-7", "Mammalia-4", "Tapirus-11", "Tapirus-2"]
     assert limits.on_foods(GROUP, "starch") == []
     assert chosen(*rows) == "Tapirus-1"
 
@@ -183,6 +184,15 @@ def figure(low: int, high: int, best: int | None = None) -> Figure:
 def test_how_a_figure_stands(value: Figure, verdict: Verdict, severity: Severity) -> None:
     (alike,) = hold([value], row())
     assert (alike.verdict, alike.severity) == (verdict, severity)
+
+
+def test_an_estimate_past_the_limit_is_not_outweighed_by_one_inside() -> None:
+    (alike,) = hold([figure(9, 11, 10), figure(9, 11, 11)], row())
+    assert alike.severity is Severity.MEDIUM
+    (alike,) = hold([figure(9, 11, 10), figure(9, 11)], row())
+    assert alike.severity is Severity.MEDIUM
+    (alike,) = hold([figure(9, 11, 10), figure(9, 12, 9)], row())
+    assert alike.severity is Severity.LOW
 
 
 def test_a_cannot_tell_is_never_graver_than_medium_nor_than_its_limit() -> None:
@@ -265,11 +275,27 @@ def table(*rows: str) -> tuple[Limit, ...]:
 def test_a_row_is_read_with_its_unit_and_basis() -> None:
     (limit,) = table(GOOD)
     assert (limit.at_most, limit.basis, limit.at_least) == (Decimal(6), "body mass", None)
+    (both,) = table(GOOD.replace("at_most: 6", "at_least: 6 g per kg body mass, at_most: 6"))
+    assert (both.at_least, both.at_most) == (Decimal(6), Decimal(6))
+
+
+PUBLISHED = (
+    GOOD.replace("common practice", "published")[:-1]
+    + ", source: [Renn2020], locator: p. 3, evidence: trial, seen: abstract, note: of a few}"
+)
+
+
+def test_a_published_row_is_read_with_its_source() -> None:
+    (limit,) = table(PUBLISHED)
+    assert (limit.sources, limit.note) == ((SourceRef("Renn2020", "p. 3"),), "of a few")
+    assert (limit.evidence, limit.seen) == ("trial", "abstract")
 
 
 @pytest.mark.parametrize(
     "bad",
     [
+        PUBLISHED.replace("seen: abstract, ", ""),
+        PUBLISHED.replace("source: [Renn2020], ", ""),
         GOOD.replace("quantity: sugars, ", ""),
         GOOD.replace("over: day", "over: year"),
         GOOD.replace("severity: medium", "severity: grave"),
@@ -302,10 +328,13 @@ def test_a_site_limit_becomes_a_row_with_person_and_date() -> None:
     )
     limits = records.linked(files).limits
     (found,) = site_limits(limits, frozenset({"sugars"}))
+    assert (found.id, found.taxon, found.at_most) == ("site-1", "Tapirus", Decimal(2))
+    assert (found.unit, found.basis) == ("g/kg", "body mass")
     assert (found.set_by, found.on, found.note) == ("Dr Vale", "2026-03-10", "teeth (letter)")
     assert found.standing is Standing.SITE_RULE
     (other,) = site_limits(limits, frozenset({"starch"}))
     assert (other.group, other.at_least, other.over) == ("tapir", Decimal(3), "rota")
+    assert (other.taxon, other.unit, other.basis) == ("", "%", "dry matter")
 
 
 def test_a_trusted_table_with_a_fault_says_its_line() -> None:

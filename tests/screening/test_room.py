@@ -103,6 +103,22 @@ def test_only_what_is_still_to_be_fed_is_asked_for() -> None:
     assert (found.meal, found.by) == ("early", Decimal(100))
 
 
+def test_a_line_may_have_to_go_as_a_whole() -> None:
+    """395.2 g too much: in steps of 10 g all of the afternoon's 400 g."""
+    tried = room(461)
+    found = tried.smallest(options(tried, frozenset({"afternoon"})))
+    assert found is not None
+    assert (found.meal, found.left) == ("late", Decimal(0))
+
+
+def test_a_line_that_is_not_enough_hides_none_that_is() -> None:
+    """499.2 g too much: more than the afternoon's 400 g, and 500 g of the morning's 800 g."""
+    tried = room(565)
+    found = tried.smallest(reversed(options(tried)))
+    assert found is not None
+    assert (found.meal, found.by) == ("early", Decimal(500))
+
+
 def test_nothing_is_told_where_no_single_line_is_enough() -> None:
     tried = room(2000)
     assert tried.smallest(options(tried)) is None
@@ -123,6 +139,13 @@ def test_giving_less_never_means_giving_none() -> None:
     found = tried.smallest(give_less(diet, DAY, treat))
     assert found is not None
     assert 60 <= found.left <= Decimal("65.8")
+    tight = room(100, morning=860)  # 5.8 g are left to the limit, and the steps are of 5 g
+    assert tight.after.diets
+    diet = tight.after.diets["tapir"]
+    treat = [line for feed in diet.day(DAY).feeds for line in feed.lines if line.treat]
+    found = tight.smallest(give_less(diet, DAY, treat))
+    assert found is not None
+    assert found.left == 5
     full = room(1000, morning=1000)  # nothing at all is left to the limit
     assert full.after.diets
     diet = full.after.diets["tapir"]
@@ -154,6 +177,7 @@ def test_the_sheet_is_written_smaller_on_that_day_only() -> None:
         ("8 g", "0.2 0.4 0.6 ... 8.0"),
         ("8.1 g", "0.5 1.0 1.5 ... 8.1"),
         ("400 g", "10 20 30 ... 400"),
+        ("0.004 g", "0.001 0.002 0.003 ... 0.004"),
         ("1 to 3 pieces", "1 2 3"),
         ("5000 kg", "5000000"),  # no round figure is a fortieth of it
     ],

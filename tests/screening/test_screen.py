@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
+from pathlib import Path
 
 import pytest
 
+from dietcheck.contract import Check, Diet, Rule, Verdict, hookimpl
 from dietcheck.errors import JobError
-from dietcheck.history.lookback import Lookback
+from dietcheck.history.lookback import NO_LOOKBACK, Lookback
 from dietcheck.screening.checks import Severity
+from dietcheck.screening.hookspecs import CONTRACT, Pack
+from dietcheck.screening.packs import rules_of
 from dietcheck.screening.report import RECORDS_RULE, Report
 from dietcheck.screening.screen import screen
 from dietcheck.testing import Memory
@@ -41,6 +46,8 @@ def test_a_file_with_a_fault_is_told_once_and_blocks() -> None:
     """Its foods are not reported as unknown on top."""
     found = report(foods="record: foods\nfoods:\n  carrot: {same_as: carrot, colour: red}\n")
     assert [(file, line) for file, line, _ in records_findings(found)] == [("foods.yaml", 3)]
+    of_records = [one for one in found.judged if one.rule == RECORDS_RULE]
+    assert not any(one.can_be_accepted for one in of_records)
     assert "unknown-food" not in {finding.rule for finding in found.findings}
     assert found.status(Severity.HIGH) == 1
 
@@ -59,6 +66,7 @@ def test_without_usable_settings_nothing_is_judged_and_the_job_is_not_done() -> 
     found = report(dietcheck="record: collection\nname: Test Park\n")
     assert found.status(Severity.LOW) == 2
     assert {finding.rule for finding in found.findings} == {RECORDS_RULE}
+    assert {file: line for file, line, _ in records_findings(found)} == {"dietcheck.yaml": 1}
     assert found.group_called("tapir") == "tapir"
     assert found.title(RECORDS_RULE)
 
@@ -91,4 +99,53 @@ def test_to_ask_the_bundled_rules_no_more_is_told_though_none_of_them_is_left_to
     found = screen(after, records.ON, load=lambda _: (), earlier=Lookback(before))
     assert [one.severity for one in found.findings] == [Severity.HIGH]
     assert found.status(Severity.HIGH) == 1
-    assert not screen(after, records.ON, load=lambda _: (), earlier=Lookback(after)).findings
+    for now, then in ((after, Lookback(after)), (before, Lookback(before)), (after, NO_LOOKBACK)):
+        assert not screen(now, records.ON, load=lambda _: (), earlier=then).findings
+
+
+class Before:
+    """A rule that tells how many animals the group had before."""
+
+    @hookimpl
+    def describe(self) -> Rule:
+        """What it is."""
+        return Rule(id="before", title="Before", folder=Path())
+
+    @hookimpl
+    def judge_group(self, diet: Diet) -> Iterable[Check]:
+        """One check."""
+        past = "none" if diet.past is None else str(len(diet.past.animals))
+        yield Check(verdict=Verdict.KEPT, about="n", message=past)
+
+
+def animals(many: int) -> str:
+    """A record of the tapirs."""
+    return records.group(animals=[f"{{id: T{n}}}" for n in range(many)])
+
+
+@pytest.mark.parametrize(
+    ("draft", "earlier", "before"),
+    [(None, None, "none"), (None, 3, "3"), (2, None, "1"), (2, 3, "3")],
+)
+def test_a_draft_is_compared_with_what_it_takes_the_place_of_unless_told_else(
+    draft: int | None, earlier: int | None, before: str
+) -> None:
+    drafts = [("drafts/group.yaml", animals(draft).encode())] if draft else []
+    looked_back = NO_LOOKBACK
+    if earlier:
+        looked_back = Lookback(Memory(records.small(group=animals(earlier))))
+    found = screen(
+        Memory(records.small(group=animals(1))),
+        records.ON,
+        drafts,
+        load=lambda _: rules_of(Pack("test", "0", CONTRACT, (Before(),))),
+        earlier=looked_back,
+    )
+    assert [one.check.message for one in found.judged if one.rule == "before"] == [before]
+    assert found.drafts == tuple(name for name, _ in drafts)
+
+
+def test_drafts_are_named_even_where_the_settings_cannot_be_read() -> None:
+    files = records.small(dietcheck="record: collection\nname: Test Park\n")
+    found = screen(Memory(files), records.ON, [("drafts/group.yaml", animals(2).encode())])
+    assert found.drafts == ("drafts/group.yaml",)

@@ -67,6 +67,14 @@ def test_time_is_counted_over_all_groups_and_ends_the_rule_that_uses_it_up() -> 
     allowance._tell(signal.SIGALRM, None)  # a bell that rings late is not heard
 
 
+def test_a_rule_that_keeps_within_its_time_hears_nothing() -> None:
+    allowance = Allowance("a rule", 5)
+    allowance._tell(signal.SIGALRM, None)  # nor does one that has not begun
+    with allowance:
+        spin(0.02)
+    assert not allowance.used_up
+
+
 class Ended(BaseException):
     """The program is ended."""
 
