@@ -56,7 +56,7 @@ def content(item_id: str, product: str, substance: str = "") -> Content:
 
 def made_up(low: str, unit: str) -> Content:
     """A content that the worked example itself states and the table does not hold."""
-    return Content(("",), "", Decimal(low), Decimal(low), unit, "", (), "")
+    return Content(("",), "", Decimal(low), Decimal(low), unit, "", (), "", pure=False)
 
 
 @dataclass(frozen=True)
