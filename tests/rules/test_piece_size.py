@@ -179,3 +179,8 @@ def test_only_prey_of_unsure_mass_asks_for_the_mass() -> None:
     )
     assert unsure.settles
     assert not over.settles
+
+
+def test_only_whole_prey_is_held_against_the_snake() -> None:
+    (check,) = said(PYTHON, "{class: compound feed, unknown_composition: no label, piece: 900 g}")
+    assert check.verdict is KEPT

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 
 from dietcheck.contract import Check, Severity, Verdict
-from dietcheck.testing import checks_of, outcome_of
+from dietcheck.testing import checks_of, outcome_of, report_of
 from dietcheck_rules import rota_complete
 from tests import records
 
@@ -293,3 +293,11 @@ def test_the_next_rota_is_named_and_not_one_that_is_over() -> None:
 def test_a_group_whose_rota_is_over_is_told() -> None:
     checks = said(rota=records.rota([FULL] * 2, more="until: 2026-10-31"))
     assert [c.severity for c in checks if c.verdict is Verdict.BREACH] == [Severity.HIGH]
+
+
+def test_a_group_whose_sheet_cannot_be_read_is_told_there() -> None:
+    broken = records.sheet({"roots": [CARROT]}).replace("reason: test", "colour: green")
+    report = report_of(rota_complete, records.small(sheet=broken), records.ON)
+    (check,) = [one.check for one in report.judged if one.rule == "rota-complete"
+                and one.group == "tapir"]  # fmt: skip
+    assert check.verdict is Verdict.NOT_APPLICABLE

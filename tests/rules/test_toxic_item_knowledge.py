@@ -106,6 +106,10 @@ def test_a_form_that_is_exempt_does_no_harm_and_says_whom_the_others_do() -> Non
     assert none.whom == ", ".join(dict.fromkeys(row["common"] for row in rows))
 
 
+ITEM_OF = {"milk chocolate": "chocolate", "spinach": "high-oxalate-greens", "herring":
+           "thiaminase-fish", "grape": "grape"}  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("name", "organism", "part", "words"),
     [
@@ -123,6 +127,8 @@ def test_what_an_item_is_tells_by_what_and_in_which_way(
     assert {one for one in every if one in harm.text} == {words}
     assert "; part: " in harm.text
     assert "; form: " in harm.text
+    principle = table(f"items/{ITEM_OF[name]}.yaml").get("principle")
+    assert ("; by " in harm.text) is (principle is not None)
 
 
 def test_a_condition_is_told_with_the_row() -> None:
