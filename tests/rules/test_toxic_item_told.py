@@ -138,6 +138,33 @@ def test_a_tolerance_from_memory_is_weak_and_lowers_nothing() -> None:
     assert "less as far as known" in toucan.message
 
 
+@pytest.mark.parametrize(
+    ("word", "species", "severity", "told"),
+    [
+        ("sycamore", HORSE, "medium",
+         "may be sycamore maple (Acer pseudoplatanus) or plane (Platanus). Sycamore maple"),
+        ("laurel", "Capra hircus", "medium", "or mountain laurel (Kalmia) or bay laurel"),
+        ("chestnut", HORSE, "low", "harms horses, asses, zebras"),
+        ("currant", RED_PANDA, "low", "of the same order (Carnivora)"),
+        ("lime", HORSE, "", ""),  # neither meaning harms a horse
+    ],
+)  # fmt: skip
+def test_a_word_with_several_meanings_is_told_with_all_of_them(
+    word: str, species: str, severity: str, told: str
+) -> None:
+    sheet = records.sheet({"roots": [f"{{food: {word}, amount: 1 g per animal}}"]})
+    checks = said(species, NUT, sheet=sheet)
+    assert [check.severity.value for check in checks] == ([severity] if severity else [])
+    for check in checks:
+        assert told in check.message
+        assert check.verdict is Verdict.CANNOT_TELL
+        assert ("of the same order" in check.message) is (word == "currant")
+        assert check.settles
+    if word == "laurel":
+        keys = {source.key for source in checks[0].sources}
+        assert {"CPPIS-PRU", "UMD-RHO"} <= keys  # of both harmful meanings
+
+
 @pytest.mark.parametrize("own", [True, False])
 def test_a_neighbour_s_food_is_told_as_laid_out_for_others(own: bool) -> None:
     line = "{food: thing, amount: 1 g per animal}"
