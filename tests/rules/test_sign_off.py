@@ -260,3 +260,19 @@ def test_an_acceptance_of_a_proper_signer_ends_the_day_after(accepting: str, voi
     assert bool(found) is void
     for check in found:
         assert check.places[0].path[0] == "accepts"
+
+
+@pytest.mark.parametrize(
+    ("signed", "sheet", "words"),
+    [
+        ("2026-11-20", "2026-11-25", ""),  # from today on
+        ("2026-11-10", "2026-11-10", "for 9 days"),  # the rota of the 16th, the sheet was signed
+        ("2026-11-10", "2026-11-14", "for 11 days"),  # the sheet came first
+    ],
+)
+def test_without_git_a_diet_waits_since_the_first_of_what_began_after_the_signature(
+    signed: str, sheet: str, words: str
+) -> None:
+    (check,) = said(signature(on=signed), sheet=SHEET.replace("2026-01-01", sheet))
+    assert words in check.message
+    assert ("It " in check.message) is bool(words)
