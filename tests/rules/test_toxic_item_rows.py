@@ -259,6 +259,24 @@ def test_which_part_and_form_an_item_covers(
     assert (None if found is None else found.open_questions) == asked
 
 
+def test_raw_or_cooked_is_asked_once() -> None:
+    """The item asks whether it is cooked, and the row is of what only cooking clears."""
+    known = Hit("chocolate", "thing", by_name=False, certain=True)
+    beans = toxic(row("Mammalia", advice="only-cooked"), exempt={"forms": ("cooked",)},
+                  forms=("raw", "cooked"))  # fmt: skip
+    found = risk(beans, DOG, food(part="seed"), hit=known)
+    assert found is not None
+    assert found.open_questions == ("is it fed raw or cooked?",)
+
+
+def test_a_whole_fruit_stays_flesh_beside_its_stone() -> None:
+    known = Hit("chocolate", "thing", by_name=False, certain=True)
+    taxon = find_taxon(DOG)
+    assert taxon is not None
+    fleshy = toxic(row("Mammalia", parts=("flesh",)), stones=True)
+    assert risk_of(fleshy, known, food(part="flesh"), taxon, stones_in=True) is not None
+
+
 def test_a_name_that_is_the_thing_itself_needs_no_part_and_no_form() -> None:
     more = {"parts": ("leaf",), "forms": ("dried",), "form_decides": True,
             "exempt": {"forms": ("cooked",)}}  # fmt: skip
