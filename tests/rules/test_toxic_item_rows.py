@@ -148,6 +148,14 @@ def test_of_several_rows_that_may_hold_the_gravest_and_then_the_narrowest_is_ask
         assert found.open_questions == ("near",)  # the narrowest speaks
 
 
+def test_of_two_rows_that_say_the_same_the_first_speaks() -> None:
+    for ask in ("", "is it?"):
+        first, second = row("Canidae", ask=ask), replace(row("Canidae", ask=ask), note="other")
+        found = risk(toxic(first, second))
+        assert found is not None
+        assert found.row is first
+
+
 # -- conditions ------------------------------------------------------------------------------------
 
 JOEY = Animal(id="J", place=PLACE, stage="infant")
