@@ -301,3 +301,29 @@ def test_a_group_whose_sheet_cannot_be_read_is_told_there() -> None:
     (check,) = [one.check for one in report.judged if one.rule == "rota-complete"
                 and one.group == "tapir"]  # fmt: skip
     assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_no_house_may_switch_it_off() -> None:
+    assert rota_complete.describe().always_on
+
+
+def test_who_is_here_first_needs_a_diet_first_and_what_is_missing_is_named() -> None:
+    herd = records.group(animals=["{id: T1}", "{id: T2, here_from: 2026-12-14}"])
+    later = records.rota([FULL] * 2, start="2026-12-14")
+    (check,) = [c for c in said(group=herd, rota=later) if c.about == "animals without a diet"]
+    assert "2026-11-25; a rota is missing" in check.message
+    files = records.small()
+    del files["rota.yaml"], files["sheet.yaml"]
+    (check,) = checks_of(outcome_of(rota_complete, files, records.ON), "tapir")
+    assert "a diet sheet and a rota are missing" in check.message
+
+
+def test_a_day_with_lines_for_another_alone_leaves_an_animal_without() -> None:
+    """Day 2 feeds both; on day 1 all there is is for T1."""
+    herd = records.group(animals=["{id: T1}", "{id: T2}"])
+    sheet = records.sheet({"roots": [CARROT.replace("}", ", for: [T1]}")], "all": [CARROT]})
+    days = [FULL, "{morning: all, afternoon: all}"]
+    (check,) = said(group=herd, sheet=sheet, rota=records.rota(days))
+    assert check.animals == ("T2",)
+    assert "on 1 of 2 days" in check.message
+    assert {when.number for when in check.occasions} == {1}

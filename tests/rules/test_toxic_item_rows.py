@@ -448,9 +448,50 @@ def test_the_graver_of_two_doses_of_the_species_itself_is_shown() -> None:
 def test_which_doses_are_set_against_what_is_eaten(more: Dose, shown: bool) -> None:
     made = against(more)
     assert (made is not None) is shown
+    beside = against(more, dose("2", "g/kg body mass"))
+    assert beside is not None
+    assert beside.own  # what cannot be compared hides no other
     if made is not None:
         assert made.own is (more.taxon == DOG)
         assert ("carried over" in " ".join(made.working)) is not made.own
+
+
+def test_a_dose_of_one_of_the_row_s_taxa_is_shown_for_want_of_better() -> None:
+    found = risk(toxic(row("Canidae,Felidae"), doses=(dose("2", "g/kg body mass", CAT),)))
+    taxon = find_taxon(DOG)
+    assert found is not None
+    assert taxon is not None
+    assert compare(found, taxon, Eaten(exact(9), exact(9), 1), TEN_KG) is not None
+
+
+@pytest.mark.parametrize(
+    ("held", "dosed", "same"),
+    [
+        ("theobromine", "theobromine or caffeine", True), ("caffeine", "caffeine", True),
+        ("caffeine", "theobromine or caffeine", False), ("theobromine", "caffeine", False),
+        ("water", "theobromine", False),
+    ],
+)  # fmt: skip
+def test_a_content_counts_for_a_dose_of_its_own_substance(
+    held: str, dosed: str, same: bool
+) -> None:
+    of_it = replace(content("4"), substance=held)
+    made = against(dose("8", "mg/kg body mass", substance=dosed), contents=(of_it,))
+    assert (made is not None) is same
+
+
+@pytest.mark.parametrize(
+    ("grams", "shown"), [("1", "1 g"), ("1.5", "1.5 g"), ("0.5", "500 mg"), ("30", "30 g")]
+)
+def test_less_than_a_gram_is_told_in_milligrams(grams: str, shown: str) -> None:
+    made = against(dose("0.04", "kg per animal"), grams=grams)
+    assert made is not None
+    assert made.share == exact(Decimal(grams) / 40)
+    assert made.working[0] == f"x: {shown} on the worst day"
+
+
+def test_an_animal_of_half_a_gram_has_a_body_mass() -> None:
+    assert against(dose("2", "g/kg body mass"), mass=exact("0.5")) is not None
 
 
 def test_a_dose_of_dried_leaf_is_for_dried_leaf() -> None:
