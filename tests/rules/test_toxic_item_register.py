@@ -64,6 +64,8 @@ ORGANISM, GENUS, NAME, THING = (False, True), (False, False), (True, False), (Tr
         # a longer harmless name hides what is inside it
         ("oak leaf lettuce", {}, {}),
         ("oak leaf", {}, {"oak": NAME}),
+        ("starfruit", {}, {"star-fruit": NAME, "high-oxalate-greens": NAME}),
+        ("darkchocolate", {}, {"chocolate": NAME}),
     ],
 )  # fmt: skip
 def test_what_a_food_may_be(
@@ -101,6 +103,8 @@ def test_what_is_said_of_a_food_settles_or_clears_it(
     assert (None if hit is None else hit.certain) is certain
     if hit is not None:
         assert bool(hit.ask) is not hit.certain
+        assert hit.told is ("fertilised" in " ".join(said) and "not" not in said[0])
+        assert hit.by_name is not certain
 
 
 @pytest.mark.parametrize(
