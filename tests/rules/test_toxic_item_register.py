@@ -11,7 +11,7 @@ from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
 from dietcheck_rules.toxic_item.ambiguity import traps
 from dietcheck_rules.toxic_item.register import Identity, hits_of, scientific_name
-from dietcheck_rules.toxic_item.states import fits, simple
+from dietcheck_rules.toxic_item.states import fits, simple, state_of
 from dietcheck_rules.toxic_item.told import Telling, said_of
 from dietcheck_rules.toxic_item.words import any_holds, bare, holds, table, tokens
 
@@ -112,7 +112,7 @@ def test_what_is_said_of_a_food_settles_or_clears_it(
     [
         ("mouldy bread", True), ("bread, mouldy", True), ("not mouldy", False),
         ("never seen mouldy", False), ("no sign of mouldy", True), ("mouldy free", False),
-        ("bread", False), ("", False), ("free of mouldy", False),
+        ("mouldy free bread", False), ("bread", False), ("", False), ("free of mouldy", False),
     ],
 )  # fmt: skip
 def test_a_denial_near_the_word_takes_it_back(text: str, stated: bool) -> None:
@@ -158,7 +158,8 @@ def test_a_scientific_name_as_compared(written: str | None, compared: str) -> No
         ("cherries", "cherry"), ("pies", "pie"), ("boxes", "box"), ("tomatoes", "tomato"),
         ("radishes", "radish"), ("peaches", "peach"), ("grasses", "grass"), ("cress", "cress"),
         ("asparagus", "asparagus"), ("clematis", "clematis"), ("pips", "pip"), ("gas", "gas"),
-        ("apples", "apple"), ("fertilised", "fertilized"), ("peas", "pea"),
+        ("flies", "fly"), ("jalapeños", "jalapeno"), ("apples", "apple"),
+        ("fertilised", "fertilized"), ("peas", "pea"),
     ],
 )  # fmt: skip
 def test_the_singular_of_a_word(word: str, singular: str) -> None:
@@ -206,7 +207,8 @@ def test_a_part_is_among_those_listed(
 @pytest.mark.parametrize(
     ("text", "like"),
     [
-        ("leaf", "leaf"), ("young oak leaf", "leaf"), ("leaf of oak", "leaf"),
+        ("leaf", "leaf"), ("young oak leaf", "leaf"), ("leaf xyz", "leaf"),
+        ("leaf seed", "seed"), ("xyz leaf abc", None), ("leaf of oak", "leaf"),
         ("leaf, seed", "leaf and seed"), ("leaf/seed", "leaf & seed"),
         ("leaf or seed", "leaf;seed"),
         ("gubbins", None),
@@ -218,3 +220,35 @@ def test_the_parts_that_a_phrase_stands_for(text: str, like: str | None) -> None
     if like and ("and" in like or "&" in like or ";" in like):
         both = (simple("leaf", "parts") or frozenset()) | (simple("seed", "parts") or frozenset())
         assert found_ == both
+
+
+@pytest.mark.parametrize(
+    ("name", "form", "like"),
+    [
+        ("cooked beans", None, "cooked"), ("beans, slow cooked", None, "slow cooked"),
+        ("slow cooked dried beans", None, "slow cooked, dried"), ("beans", None, None),
+        ("dried cooked beans", None, "dried, cooked"), ("cooked beans", "dried", "dried, cooked"),
+        ("beans", "dried", "dried"), ("dried", None, "dried"), ("slow beans", None, None),
+    ],
+)  # fmt: skip
+def test_a_form_stands_in_the_record_or_in_the_name(
+    name: str, form: str | None, like: str | None
+) -> None:
+    thing = Food(id="x", name=name, place=Pointer("f.yaml"), form=form)
+    wanted: frozenset[str] = frozenset()
+    for one in like.split(", ") if like else ():
+        wanted |= simple(one, "forms") or frozenset()
+    assert state_of(thing).forms == (wanted or None)
+
+
+@pytest.mark.parametrize(
+    ("name", "part", "like"),
+    [("oak leaf", None, "leaf"), ("oak", None, None), ("oak leaf", "bark", "bark"),
+     ("oak leaves and bark", None, "leaf and bark")],
+)  # fmt: skip
+def test_a_part_stands_in_the_record_or_else_in_the_name(
+    name: str, part: str | None, like: str | None
+) -> None:
+    thing = Food(id="x", name=name, place=Pointer("f.yaml"), part=part)
+    assert state_of(thing).parts == (simple(like, "parts") if like else None)
+    assert state_of(thing).part_said == (part or "")

@@ -95,7 +95,22 @@ def test_a_share_is_of_the_greens_alone_and_mixes_are_taken_apart() -> None:
 def test_a_share_that_is_kept_asks_for_nothing() -> None:
     check = by_item(said({"first": (("spinach", 10), ("dandelion", 90))}, [MEAL]))
     assert check.verdict is KEPT
+    assert check.measured is not None
+    assert check.measured.value == exact(10)
     assert (check.advice, check.settles, check.occasions) == ("", "", ())
+    named = said({"first": (("spinach-beet", 5), ("dandelion", 95))}, [MEAL])
+    assert not [c for c in named if c.verdict in (BREACH, OPEN)]  # little of it, whatever it is
+    tiny = by_item(said({"first": (("spinach", "0.5"), ("dandelion", "3.5"))}, [MEAL]))
+    assert tiny.verdict is BREACH
+
+
+def test_one_day_inside_clears_no_other() -> None:
+    meals = {"first": (("spinach", 5), ("dandelion", 95)),
+             "second": (("spinach", 30), ("dandelion", 70))}  # fmt: skip
+    check = by_item(said(meals, [MEAL, "{morning: second, afternoon: no feed}"]))
+    assert check.verdict is BREACH
+    assert check.measured is not None
+    assert check.measured.value == exact("17.5")
 
 
 def test_only_feeds_with_the_food_are_its_occasions() -> None:
@@ -212,6 +227,7 @@ FISH = {
     "herring": "{same_as: herring}",
     "tablet": "{class: supplement, label: {basis: as fed, thiamin: 12000 mg/kg}}",
     "chalk": "{class: supplement, label: {basis: as fed, thiamin: 0 mg/kg}}",
+    "trace": "{class: supplement, label: {basis: as fed, thiamin: 5 mg/kg}}",
     "dusted": "{mix: {herring: 99 %, tablet: 1 %}}",
     "liver": "{class: offal, label: {basis: as fed, thiamin: 9 mg/kg}}",
 }
@@ -219,7 +235,7 @@ FISH = {
 
 @pytest.mark.parametrize(
     ("beside", "days"),
-    [("tablet", 1), ("chalk", 2), ("dusted", 1), ("liver", 2)],
+    [("tablet", 1), ("trace", 1), ("chalk", 2), ("dusted", 1), ("liver", 2)],
 )
 def test_the_days_without_thiamin_are_counted(beside: str, days: int) -> None:
     meals = {"first": (("herring", 100), (beside, 1)), "second": (("herring", 100),)}

@@ -56,6 +56,9 @@ def test_a_dose_is_divided_step_by_step() -> None:
     assert check.settles == ""
     assert list(check.occasions) == sorted(check.occasions)
     assert "counts as" in check.message
+    assert "(dog only; extended" in check.message  # the note of the row
+    pair = one(DOG, NUT, "1 g per animal", ("10 kg", "20 kg"))
+    assert pair.message.startswith("dog: ")
     assert "(seed, raw, shelled)" in check.message
 
 
@@ -83,6 +86,7 @@ def test_a_line_for_one_animal_is_set_against_that_one() -> None:
     check = one(DOG, NUT, "1 g per animal", ("5 kg", "20 kg"), ", for: [A2]")
     assert check.animals == ("A2",)
     assert "for A2" in check.message
+    assert "three shares" not in check.message  # there is no more than its own
 
 
 def test_an_amount_nobody_knows_is_set_against_nothing() -> None:
@@ -113,6 +117,7 @@ def test_what_is_carried_over_from_kin_is_told_with_every_row() -> None:
     ]  # fmt: skip
     assert "(coati case)" in check.working[2]
     assert "nothing is divided" in check.working[-1]
+    assert not any("less affected" in step for step in check.working)  # goats are of no kin
     assert "(Red panda)" in check.message
     assert " counts as " in check.message
     assert "up to 20 g a day for A1" in check.message
@@ -177,3 +182,17 @@ def test_a_neighbour_s_food_is_told_as_laid_out_for_others(own: bool) -> None:
     check = one(DOG, NUT) if own else one(DOG, NUT, **other)
     assert ("within reach" in check.about) is not own
     assert ("laid out for" in check.message) is not own
+
+
+def test_where_several_kinds_have_no_safe_amount_a_trace_is_as_grave() -> None:
+    leaf = "{name: x, organism: Taxus baccata, part: leaf, unknown_composition: x}"
+    for species in (HORSE, DOG):
+        full, trace = (one(species, leaf, f"{grams} g per animal") for grams in ("9", "0.0001"))
+        assert trace.severity is full.severity
+
+
+def test_where_nobody_lives_any_more_no_dose_is_made_up() -> None:
+    gone = records.group(species=DOG, animals=["{id: A1, here_until: 2026-01-01}"])
+    for check in said(DOG, NUT, group=gone):
+        assert "no dose is compared" in check.message
+        assert check.message.startswith("dog: ")
