@@ -73,6 +73,7 @@ def test_a_share_that_is_too_small_is_worked_out_food_by_food() -> None:
     told = steps(check.working)
     assert told[:3] == [["1200", "2", "90", "1080"], ["600", "2", "90", "540"], ["3600", "45"]]
     assert ["5"] in told  # percentage points past it
+    assert any(step.startswith("limit: at least 50 %") for step in check.working)
     assert [place.path[2] for place in check.places] == [1, 0]  # the biggest first
     assert "more of it" in check.advice
     assert check.settles == ""
@@ -106,9 +107,13 @@ def test_a_share_that_is_too_large_asks_for_less() -> None:
 def test_what_counts_of_a_mix_and_what_does_not_count_at_all_is_told() -> None:
     half = said(("half", 400), ("pellet", 600))
     assert "50 % counts" in half.working[0]
-    none = said(("pellet", 600))
+    names = ("pellet", "mash", "bran", "cake")
+    feeds = dict.fromkeys(names, FOODS["pellet"])
+    none = said(*zip(names, (100, 400, 300, 200), strict=True), foods=feeds)
     assert none.working[0].startswith("none of the foods")
-    assert [place.path[2] for place in none.places] == [0]
+    assert [place.path[2] for place in none.places] == [1, 2, 3]  # the biggest three
+    apart = said(("pellet@T1", 100), ("pellet@T2", 100), animals=(ONE, "{id: T2}"))
+    assert [place.path[2] for place in apart.places] == [0]  # the line of the animal that is shown
 
 
 @pytest.mark.parametrize(("count", "more"), [(5, []), (6, [["1"]])])
@@ -117,6 +122,7 @@ def test_five_foods_are_listed_and_the_others_counted(count: int, more: list[lis
     lines = [(name.replace("_", "-"), 10) for name in names]
     check = said(*lines, ("pellet", 500), foods=names)
     assert steps(check.working)[5 : 5 + len(more)] == more
+    assert any("more foods" in step for step in check.working) is bool(more)
     assert len(check.places) == 3
 
 
@@ -136,6 +142,10 @@ def test_a_question_is_never_graver_than_its_limit_and_asks_for_what_is_widest()
     assert "water content" in water.settles
     assert "(damp)" in water.settles
     assert any("damp" in why for why in water.weak)
+    soup = {"soup": "{class: hay, label: {basis: as fed, moisture: 99 %}}"}
+    some = "ad lib, expected {} g per animal".format
+    two = said(("soup", some(900)), ("hay", some(100)), ("pellet", 100), foods=soup)
+    assert "(hay)" in two.settles  # the widest in dry matter, not in the bowl
 
 
 def test_the_animals_that_stand_alike_are_counted_and_lines_of_others_left_out() -> None:
@@ -166,6 +176,7 @@ def test_a_share_over_a_day_a_week_and_the_rota(over: str) -> None:
     checks = checks_of(outcome_of(roughage_floor, files, records.ON), "tapir")
     (check,) = [c for c in checks if c.limit and c.limit.set_by]
     assert check.measured is not None
+    assert ("days" in check.working[0]) is (over != "day")
     found = float(check.measured.value.low)
     assert found == pytest.approx({"day": 25, "7 days": (3 * 75 + 4 * 25) / 7, "rota": 50}[over])
 
