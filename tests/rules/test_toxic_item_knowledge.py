@@ -166,13 +166,13 @@ def test_a_food_on_the_list_is_not_asked_what_its_name_means() -> None:
 
 
 def test_a_scientific_name_may_be_looked_up_as_a_word() -> None:
-    assert told("Theobroma cacao", "harmed", known=False)
+    assert told("Taxus baccata", "harmed", known=False)
     assert not told("Zea mays", "harmed", known=False)
 
 
 def test_every_name_of_the_tables_is_a_name_to_look_for() -> None:
     names = set(food_names())
-    assert {"couverture", "Theobroma cacao", "yuca", "instant rice", "Oryza sativa"} <= names
+    assert {"couverture", "Theobroma cacao", "mountain ash", "instant rice", "Oryza sativa"} <= names
 
 
 # -- claims ---------------------------------------------------------------------------------------
