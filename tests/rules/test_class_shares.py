@@ -65,8 +65,8 @@ def said(
 
 
 def test_a_share_that_is_too_small_is_worked_out_food_by_food() -> None:
-    """In four feeds 1200 g of hay and 600 of willow in 4000 g: 1620 of 3600 g dry matter."""
-    check = said(("willow", 150), ("hay", 300), ("pellet", 550))
+    """In four feeds 1200 g of willow and 600 of hay in 4000 g: 1620 of 3600 g dry matter."""
+    check = said(("hay", 150), ("willow", 300), ("pellet", 550))
     assert (check.verdict, check.severity) == (BREACH, Severity.MEDIUM)
     assert check.measured is not None
     assert check.measured.value == exact(45)
@@ -198,3 +198,23 @@ def test_days_with_holes_alone_are_no_days() -> None:
     )
     (check,) = checks_of(outcome_of(roughage_floor, files, records.ON), "tapir")
     assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+@pytest.mark.parametrize(("over", "value"), [("day", 100), ("rota", None), ("7 days", None)])
+def test_a_day_with_a_hole_is_no_day_and_breaks_the_runs(over: str, value: int | None) -> None:
+    """The second day gives half of it in pellets and leaves the afternoon open."""
+    files = records.small(
+        group=records.group(species="Equus caballus", animals=[ONE]),
+        foods=records.foods(**FOODS),
+        sheet=records.sheet(
+            {
+                "meal": ["{food: hay, amount: 9 g per animal}"],
+                "poor": ["{food: pellet, amount: 9 g per animal}"],
+            }
+        ),
+        rota=records.rota(["{morning: meal, afternoon: meal}", "{morning: poor}"]),
+        limits=f"record: limits\nlimits: [{house('at_least: 60 % as fed', over)}]\n",
+    )
+    checks = checks_of(outcome_of(roughage_floor, files, records.ON), "tapir")
+    own = [c for c in checks if c.limit and c.limit.set_by]
+    assert [c.verdict for c in own] == ([KEPT] if value else [])

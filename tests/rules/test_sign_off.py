@@ -203,6 +203,7 @@ def test_three_changes_are_named_and_the_others_counted(changes: int, more: str)
     (check,) = past_records.findings(past_records.said(sign_off, before, after))
     assert len(check.working) == changes
     assert ("and 1 more" in check.message) is bool(more)
+    assert "and 0 more" not in check.message
     assert check.message.count("610") == min(changes, 3)
 
 

@@ -172,7 +172,13 @@ def test_a_scientific_name_may_be_looked_up_as_a_word() -> None:
 
 def test_every_name_of_the_tables_is_a_name_to_look_for() -> None:
     names = set(food_names())
-    assert {"couverture", "Theobroma cacao", "mountain ash", "instant rice", "Oryza sativa"} <= names
+    assert {
+        "couverture",
+        "Theobroma cacao",
+        "mountain ash",
+        "instant rice",
+        "Oryza sativa",
+    } <= names
 
 
 # -- claims ---------------------------------------------------------------------------------------
