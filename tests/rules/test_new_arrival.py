@@ -78,5 +78,5 @@ def test_how_long_ago_it_came_is_told(came: str, words: str, days: int) -> None:
 def test_only_an_animal_that_left_another_group_before_has_its_sheet_there(
     former: str, known: bool
 ) -> None:
-    other = records.group("other", animals=[former, "{id: X}"])
+    other = records.group("other", animals=["{id: X}", former, "{id: Y}"])
     assert said(", here_from: 2026-11-20", former=other) == (KEPT if known else BREACH)

@@ -209,6 +209,9 @@ def test_each_snake_is_held_against_its_own_prey() -> None:
     small = "{id: A1, weighings: [{on: 2026-11-20, mass: 1 kg}]}"
     large = "{id: A2, weighings: [{on: 2026-11-20, mass: 9 kg}]}"
     line = "{food: morsel, amount: 1 piece per animal"
+    mid = "{id: A3, weighings: [{on: 2026-11-20, mass: 1 to 3 kg}]}"
+    three = herd(PYTHON, rat, line + "}", large, mid, small)
+    assert {(c.verdict, c.animals) for c in three} == {(BREACH, ("A1",)), (CANNOT_TELL, ("A3",))}
     for animals in ((small, large), (large, small)):
         (check,) = herd(PYTHON, rat, line + "}", *animals)
         assert (check.verdict, check.animals) == (BREACH, ("A1",))

@@ -378,6 +378,10 @@ def test_a_meal_twice_and_a_hole_point_at_the_rota_and_name_who_is_here_now() ->
     hole = fortnight("{morning: roots}")
     (check,) = said(group=arrived, rota=hole, dietcheck=records.settings(rota_days=14))
     assert check.animals == ("T1",)
+    several = records.sheet({name: [CARROT] for name in ("roots1", "roots2", "roots3", "roots4")})
+    near = said(sheet=several, rota=records.rota([FULL] * 2))
+    advice = next(c.advice for c in near if c.about.startswith("hole"))
+    assert advice.partition(". ")[0].count("roots") == 3  # the nearest three
 
 
 def test_a_rota_that_outlives_the_sheet_says_so() -> None:

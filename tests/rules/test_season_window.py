@@ -167,3 +167,23 @@ def test_a_stand_in_with_an_end_is_no_lack_of_a_season_s_sheet() -> None:
     assert "no sheet for the season" in {
         about for about, _ in found("2026-02-10", "season: winter", needed, stand_in=other)
     }
+
+
+def test_a_sheet_that_began_before_its_season_is_in_season_now() -> None:
+    files = records.small(
+        dietcheck=records.settings(more="seasons: {winter: {from: 10-01, until: 03-31}}"),
+        sheet=records.sheet(LINES, start="2025-09-15", more="season: winter"),
+        rota=records.rota(["{morning: roots, afternoon: roots}"] * 2, start="2025-09-15"),
+    )
+    outcome = outcome_of(season_window, files, date(2026, 1, 10))
+    bad = (Verdict.BREACH, Verdict.CANNOT_TELL)
+    assert not [one for one in outcome.judged if one.check.verdict in bad]
+
+
+def test_a_treat_to_come_makes_the_look_ahead_no_longer() -> None:
+    """The round of two days ends on the last day of the season; the treat is in April."""
+    treats = (
+        "record: treats\ntreats:\n  - {on: 2026-04-10, group: tapir, purpose: training, "
+        "items: [{food: carrot, amount: 1 g per animal}]}\n"
+    )
+    assert found("2026-03-30", treats=treats) == []

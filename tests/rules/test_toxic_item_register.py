@@ -252,3 +252,21 @@ def test_a_part_stands_in_the_record_or_else_in_the_name(
     thing = Food(id="x", name=name, place=Pointer("f.yaml"), part=part)
     assert state_of(thing).parts == (simple(like, "parts") if like else None)
     assert state_of(thing).part_said == (part or "")
+
+
+def test_a_longer_name_of_one_item_hides_a_shorter_one_of_another() -> None:
+    """As "lily of the valley" is no lily: of all names in the table."""
+    named = {
+        item: {tokens(name) for name in entry["names"]}
+        for item, entry in table("names.yaml")["items"].items()
+    }
+    tried = 0
+    for item, names in named.items():
+        for name in names:
+            hits = found(" ".join(name))
+            for other, others in named.items():
+                inside = any(len(one) < len(name) and holds(name, one) for one in others)
+                if other != item and inside and name not in others and item in hits:
+                    tried += 1
+                    assert other not in hits, (name, other)
+    assert tried > 5
