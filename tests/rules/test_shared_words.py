@@ -125,6 +125,29 @@ def test_words_in_a_row(names: list[str], said: str) -> None:
     assert words.listed(names) == said
 
 
+def test_the_first_few_foods_are_named_and_the_others_counted() -> None:
+    names = [f"f{n}" for n in range(7)]
+    diet = records.diet(
+        records.small(
+            foods=records.foods(**dict.fromkeys(names, "{same_as: kale}")),
+            sheet=records.sheet(
+                {"roots": [f"{{food: {n}, amount: 1 g per animal}}" for n in names]}
+            ),
+        )
+    )
+    foods = [diet.collection.foods[name] for name in names]
+    assert words.food_words(foods[:5]) == "f0, f1, f2, f3, f4"
+    assert words.food_words(foods) == "f0, f1, f2, f3, f4 and 2 more"
+    assert words.food_words(foods[:3], 2) == "f0, f1 and 1 more"
+
+
+def test_the_first_animal_is_named_and_the_others_counted_once() -> None:
+    diet = records.diet(records.small(group=records.group(animals=TWO)))
+    one, two = diet.animals
+    assert words.who_words(diet, [two]) == "Brazilian tapir, T2"
+    assert words.who_words(diet, [two, one, two]) == "Brazilian tapir, T2 (and 1 more)"
+
+
 # -- sheets ----------------------------------------------------------------------------------------
 
 TWO = ("{id: T1, weighings: [{on: 2026-11-20, mass: 200 kg}]}", "{id: T2}")
