@@ -6,12 +6,14 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
-from dietcheck.contract import Limit, SourceRef, Standing
+from dietcheck.contract import Limit, Limits, SourceRef, Standing, Verdict
 from dietcheck.quantities import between, exact
 from dietcheck_rules.shared import kept_from, pairing, sheet_ration, wording
 from dietcheck_rules.shared.former import former_words
 from dietcheck_rules.shared.levels import words
+from dietcheck_rules.shared.odd_limits import without_odd
 from tests import records
 
 
@@ -146,6 +148,46 @@ def test_the_first_animal_is_named_and_the_others_counted_once() -> None:
     one, two = diet.animals
     assert words.who_words(diet, [two]) == "Brazilian tapir, T2"
     assert words.who_words(diet, [two, one, two]) == "Brazilian tapir, T2 (and 1 more)"
+
+
+# -- limits of the house that a rule does not reckon in --------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("row", "odd"),
+    [
+        ({}, False),
+        ({"unit": "feeds"}, True),
+        ({"basis": "as fed"}, True),
+        ({"at_most": None, "at_least": 1}, True),  # on a side that the rule does not look at
+        ({"at_least": 1}, True),
+        ({"unit": "feeds", "quantity": "other"}, False),  # not among those to look at
+        ({"unit": "feeds", "taxon": "Felidae"}, False),
+        ({"unit": "feeds", "group": "lions"}, False),
+        ({"unit": "feeds", "group": "tapir", "taxon": "Felidae"}, True),
+        ({"unit": "feeds", "set_by": ""}, False),  # the rule's own
+    ],
+)
+def test_which_limits_of_the_house_are_odd(row: dict[str, Any], odd: bool) -> None:
+    diet = records.diet(records.small())
+    bundled = limit("days", "count", at_most=3, standing=Standing.COMMON_PRACTICE)
+    others = limit("times", "count", at_most=3, standing=Standing.COMMON_PRACTICE)
+    own: dict[str, Any] = {"unit": "days", "basis": "count", "at_most": 2, "set_by": "Dr Vale", "on": "2026-01-01",
+           "standing": Standing.SITE_RULE, "quantity": "q", "taxon": "Metazoa"} | row  # fmt: skip
+    own = {key: value for key, value in own.items() if value is not None}
+    names = {"quantity": own.pop("quantity"), "taxon": own.pop("taxon")}
+    site = replace(limit(own.pop("unit"), own.pop("basis"), **own), **names)
+    limits = Limits((bundled, replace(others, quantity="other"), site))
+    kept, questions = without_odd(diet, limits, ["q"])
+    assert len(questions) == odd
+    assert (site in kept.rows) is not odd
+    assert bundled in kept.rows
+    for question in questions:
+        assert question.verdict is Verdict.CANNOT_TELL
+        assert "at most 3 days" in question.advice
+        assert question.limit == site
+    if names["quantity"] == "other":
+        assert len(without_odd(diet, limits)[1]) == 1  # of all quantities
 
 
 # -- sheets ----------------------------------------------------------------------------------------
