@@ -172,8 +172,9 @@ def test_which_limits_of_the_house_are_odd(row: dict[str, Any], odd: bool) -> No
     diet = records.diet(records.small())
     bundled = limit("days", "count", at_most=3, standing=Standing.COMMON_PRACTICE)
     others = limit("times", "count", at_most=3, standing=Standing.COMMON_PRACTICE)
-    own: dict[str, Any] = {"unit": "days", "basis": "count", "at_most": 2, "set_by": "Dr Vale", "on": "2026-01-01",
-           "standing": Standing.SITE_RULE, "quantity": "q", "taxon": "Metazoa"} | row  # fmt: skip
+    own: dict[str, Any] = {"unit": "days", "basis": "count", "quantity": "q", "taxon": "Metazoa"}
+    own |= {"at_most": 2, "set_by": "Dr Vale", "on": "2026-01-01", "standing": Standing.SITE_RULE}
+    own |= row
     own = {key: value for key, value in own.items() if value is not None}
     names = {"quantity": own.pop("quantity"), "taxon": own.pop("taxon")}
     site = replace(limit(own.pop("unit"), own.pop("basis"), **own), **names)
