@@ -419,6 +419,11 @@ def test_floors_lie_under_ceilings_for_every_bundled_species_and_stage() -> None
 LIMITS = Limits(ROWS)
 
 
+def test_groups_of_one_species_are_asked_the_same_once() -> None:
+    diet = records.diet(records.small(group=records.group(species="Felis catus", animals=[ADULT])))
+    assert demands(diet, LIMITS, "adult") is demands(diet, LIMITS, "adult")
+
+
 def test_marks_are_never_upgraded() -> None:
     """Figures from memory, with an open basis, or from one study are graded low (traps.md)."""
     for row in ROWS:

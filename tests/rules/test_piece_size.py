@@ -179,3 +179,52 @@ def test_only_prey_of_unsure_mass_asks_for_the_mass() -> None:
     )
     assert unsure.settles
     assert not over.settles
+
+
+def test_only_whole_prey_is_held_against_the_snake() -> None:
+    (check,) = said(PYTHON, "{class: compound feed, unknown_composition: no label, piece: 900 g}")
+    assert check.verdict is KEPT
+
+
+def herd(species: str, entry: str, line: str, *animals: str) -> tuple[Check, ...]:
+    files = records.small(
+        group=records.group(species=species, animals=animals),
+        foods=records.foods(morsel=entry),
+        sheet=records.sheet({"roots": [line]}),
+    )
+    return checks_of(outcome_of(piece_size, files, records.ON), "tapir")
+
+
+def test_a_young_tortoise_beside_an_old_one_has_its_size() -> None:
+    (check,) = herd(
+        TORTOISE, CARROT, "{food: morsel, amount: 10 g per animal, cut: dice 3 cm}",
+        "{id: A1, stage: adult}", "{id: A2, stage: juvenile}",
+    )  # fmt: skip
+    assert check.verdict is BREACH
+    assert "(juvenile)" in check.message
+
+
+def test_each_snake_is_held_against_its_own_prey() -> None:
+    rat = "{class: whole prey, unknown_composition: no label, piece: 200 g}"
+    small = "{id: A1, weighings: [{on: 2026-11-20, mass: 1 kg}]}"
+    large = "{id: A2, weighings: [{on: 2026-11-20, mass: 9 kg}]}"
+    line = "{food: morsel, amount: 1 piece per animal"
+    mid = "{id: A3, weighings: [{on: 2026-11-20, mass: 1 to 3 kg}]}"
+    three = herd(PYTHON, rat, line + "}", large, mid, small)
+    assert {(c.verdict, c.animals) for c in three} == {(BREACH, ("A1",)), (CANNOT_TELL, ("A3",))}
+    for animals in ((small, large), (large, small)):
+        (check,) = herd(PYTHON, rat, line + "}", *animals)
+        assert (check.verdict, check.animals) == (BREACH, ("A1",))
+    (kept,) = herd(PYTHON, rat, line + ", for: [A2]}", small, large)
+    assert kept.verdict is KEPT
+
+
+def test_how_it_is_cut_is_quoted_or_said_not_to_be_written() -> None:
+    (halves,) = said(MARMOSET, CARROT, "halves")
+    assert '"halves"' in halves.message
+    (bare,) = said(MARMOSET, CARROT)
+    assert "nobody writes" in bare.message
+    (plum,) = said("Tapirus terrestris", PLUM, "whole")
+    assert 'cut "whole"' in plum.message
+    (unknown,) = said("Tapirus terrestris", PLUM)
+    assert "no cut written" in unknown.message

@@ -547,7 +547,8 @@ def test_a_weight_out_of_date_leaves_the_other_animal_s_portion_kept() -> None:
     assert all("T1" in " ".join(c.weak) for c in stale)
     assert all("weighings" in c.places[0].path for c in stale)
     whole = stale[2]  # food as fed: neither dry matter nor kg^0.75 in it
-    assert steps(whole.working)[:3] == [["1070"], ["1070"], ["16"]]
+    assert steps(whole.working)[:2] == [["1070"], ["1070"]]
+    assert whole.working[2] == "body mass: 16 kg"
 
 
 def test_the_fullest_day_names_the_animal_it_is_most_for() -> None:
@@ -604,3 +605,27 @@ def test_food_that_begins_later_is_too_little_for_a_floor_of_the_house() -> None
     checks = said(per_kg34(67), rota=later, limits=house)
     (check,) = [c for c in checks if c.limit and c.limit.set_by]
     assert check.verdict is Verdict.BREACH
+
+
+def test_a_food_of_no_known_mass_beside_a_slip_shows_no_tenth() -> None:
+    sheet = records.sheet(
+        {
+            "roots": [
+                "{food: chop, amount: 16 kg per animal}",
+                "{food: syrup, amount: 9 ml per animal}",
+            ]
+        }
+    )
+    check = breach(said("", sheet=sheet, foods=records.foods(chop=HALF, syrup=HALF)))
+    assert "tenth" not in check.advice
+    assert check.severity is Severity.HIGH
+
+
+def test_a_floor_of_the_house_for_plausible_food_tells_no_times() -> None:
+    house = (
+        "record: limits\nlimits:\n  - {group: tapir, quantity: plausible-food, at_least: 50 % of "
+        "body mass, over: day, severity: low, why: x, set_by: Dr Vale, on: 2026-03-01}\n"
+    )
+    checks = [c for c in said(per_kg34(67), limits=house) if c.limit and c.limit.set_by]
+    assert [check.verdict for check in checks] == [Verdict.BREACH]
+    assert "times" not in checks[0].message

@@ -391,3 +391,9 @@ def test_two_days_without_food_and_then_gone_is_no_wait_that_can_be_measured() -
     stay = ["T1, here_from: 2026-11-25, here_until: 2026-11-26"]
     (check,) = said(week=[FAST] * 7, animals=stay, species="Pogona vitticeps", starts="2026-11-25")
     assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_three_days_are_no_week() -> None:
+    stay = ["T1, here_from: 2026-11-25, here_until: 2026-11-27"]
+    checks = said(house("same-item", "kale: 3 days"), animals=stay, species="Panthera leo")
+    assert {check.about for check in checks} == {"fast too long"}

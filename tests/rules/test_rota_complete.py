@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 
 from dietcheck.contract import Check, Severity, Verdict
-from dietcheck.testing import checks_of, outcome_of
+from dietcheck.testing import checks_of, outcome_of, report_of
 from dietcheck_rules import rota_complete
 from tests import records
 
@@ -293,3 +293,112 @@ def test_the_next_rota_is_named_and_not_one_that_is_over() -> None:
 def test_a_group_whose_rota_is_over_is_told() -> None:
     checks = said(rota=records.rota([FULL] * 2, more="until: 2026-10-31"))
     assert [c.severity for c in checks if c.verdict is Verdict.BREACH] == [Severity.HIGH]
+
+
+def test_a_group_whose_sheet_cannot_be_read_is_told_there() -> None:
+    broken = records.sheet({"roots": [CARROT]}).replace("reason: test", "colour: green")
+    report = report_of(rota_complete, records.small(sheet=broken), records.ON)
+    (check,) = [one.check for one in report.judged if one.rule == "rota-complete"
+                and one.group == "tapir"]  # fmt: skip
+    assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_no_house_may_switch_it_off() -> None:
+    assert rota_complete.describe().always_on
+
+
+def test_who_is_here_first_needs_a_diet_first_and_what_is_missing_is_named() -> None:
+    herd = records.group(animals=["{id: T1}", "{id: T2, here_from: 2026-12-14}"])
+    later = records.rota([FULL] * 2, start="2026-12-14")
+    (check,) = [c for c in said(group=herd, rota=later) if c.about == "animals without a diet"]
+    assert "2026-11-25; a rota is missing" in check.message
+    files = records.small()
+    del files["rota.yaml"], files["sheet.yaml"]
+    (check,) = checks_of(outcome_of(rota_complete, files, records.ON), "tapir")
+    assert "a diet sheet and a rota are missing" in check.message
+
+
+def test_a_day_with_lines_for_another_alone_leaves_an_animal_without() -> None:
+    """Day 2 feeds both; on day 1 all there is is for T1."""
+    herd = records.group(animals=["{id: T1}", "{id: T2}"])
+    sheet = records.sheet({"roots": [CARROT.replace("}", ", for: [T1]}")], "all": [CARROT]})
+    days = [FULL, "{morning: all, afternoon: all}"]
+    (check,) = said(group=herd, sheet=sheet, rota=records.rota(days))
+    assert check.animals == ("T2",)
+    assert "on 1 of 2 days" in check.message
+    assert {when.number for when in check.occasions} == {1}
+
+
+def test_who_comes_years_later_is_not_without_food_now() -> None:
+    herd = records.group(animals=["{id: T1}", "{id: T2, here_from: 2030-01-01}"])
+    sheet = records.sheet({"roots": [CARROT.replace("}", ", for: [T1]}")]})
+    assert not found(group=herd, sheet=sheet)
+
+
+def test_a_rota_that_another_takes_over_today_is_not_asked_for_its_length() -> None:
+    long = records.rota([FULL] * 3)
+    abouts = [a for a, _ in found(rota=long, second=records.rota([FULL] * 2, start="2026-11-25"))]
+    assert not any(about.startswith("length") for about in abouts)
+
+
+@pytest.mark.parametrize(
+    ("until", "start", "end", "doubled"),
+    [
+        ("2026-11-30", "2026-11-23", "", True),
+        ("2026-11-30", "2026-11-30", "", True),  # both claim the 30th
+        ("2026-11-30", "2026-12-01", "", False),
+        ("2026-11-25", "2026-11-23", "", True),
+        ("2026-11-24", "2026-11-23", "", False),  # over
+        ("2026-11-30", "2026-11-23", "until: 2026-11-30", True),
+        ("2026-11-30", "2026-11-23", "until: 2026-11-29", False),  # it stands in
+        ("2026-11-30", "2026-11-23", "until: 2026-12-01", True),
+    ],
+)
+def test_when_two_rotas_claim_the_same_days(
+    until: str, start: str, end: str, doubled: bool
+) -> None:
+    first = records.rota([FULL] * 2, more=f"until: {until}")
+    abouts = [
+        a for a, _ in found(rota=first, second=records.rota([FULL] * 2, start=start, more=end))
+    ]
+    assert ("two rotas" in abouts) is doubled
+
+
+def test_a_food_as_a_treat_beside_its_meal_is_no_double() -> None:
+    treat = CARROT.replace("}", ", treat: training}")
+    for lines in ([treat, CARROT], [CARROT, treat], [treat, treat]):
+        assert not found(sheet=records.sheet({"roots": lines}))
+
+
+def test_a_meal_twice_and_a_hole_point_at_the_rota_and_name_who_is_here_now() -> None:
+    days = ["{morning: [roots, roots], afternoon: roots}", FULL]
+    twice = [c for c in said(rota=records.rota(days)) if c.verdict is Verdict.BREACH]
+    assert {place.file for check in twice for place in check.places} == {"rota.yaml"}
+    arrived = records.group(animals=["{id: T1, here_from: 2026-11-20}"])
+    hole = fortnight("{morning: roots}")
+    (check,) = said(group=arrived, rota=hole, dietcheck=records.settings(rota_days=14))
+    assert check.animals == ("T1",)
+    several = records.sheet({name: [CARROT] for name in ("roots1", "roots2", "roots3", "roots4")})
+    near = said(sheet=several, rota=records.rota([FULL] * 2))
+    advice = next(c.advice for c in near if c.about.startswith("hole"))
+    assert advice.partition(". ")[0].count("roots") == 3  # the nearest three
+
+
+def test_a_rota_that_outlives_the_sheet_says_so() -> None:
+    ended = records.sheet({"roots": [CARROT]}, more="until: 2026-11-30")
+    outcome = outcome_of(rota_complete, records.small(sheet=ended), records.ON)
+    assert not outcome.failures
+    breaches = [c for c in checks_of(outcome, "tapir") if c.verdict is Verdict.BREACH]
+    assert breaches
+    assert all("no diet sheet is in force" in check.message for check in breaches)
+
+
+def test_days_without_a_rota_are_told_from_the_first_to_the_last() -> None:
+    (check,) = said(rota=records.rota([FULL] * 2, more="until: 2026-11-30"))
+    days = sorted({str(when.on) for when in check.occasions})
+    assert len(days) > 1
+    assert f"{days[0]} to {days[-1]}" in check.message
+    herd = records.group(animals=["{id: T1, here_until: 2026-12-01}"])
+    (one,) = said(group=herd, rota=records.rota([FULL] * 2, more="until: 2026-11-30"))
+    assert "2026-12-01: " in one.message
+    assert " to 2026" not in one.message

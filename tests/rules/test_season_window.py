@@ -111,3 +111,79 @@ def test_a_season_sheet_that_is_long_over_is_nothing_to_judge() -> None:
     )
     checks = checks_of(outcome_of(season_window, files, records.ON), "tapir")
     assert [check.verdict for check in checks] == [Verdict.NOT_APPLICABLE]
+
+
+def messages(on: str, sheet: str, seasons: str, **more: str) -> list[str]:
+    """What is told of the tapirs and of the whole collection."""
+    files = records.small(
+        dietcheck=records.settings(more=f"seasons: {{winter: {seasons}}}"),
+        sheet=records.sheet(LINES, more=sheet),
+        rota=records.rota(["{morning: roots, afternoon: roots}"] * 2, start="2026-01-01"),
+        **more,
+    )
+    outcome = outcome_of(season_window, files, date.fromisoformat(on))
+    bad = (Verdict.BREACH, Verdict.CANNOT_TELL)
+    found_ = [one.check for one in outcome.judged if one.check.verdict in bad]
+    return [f"{check.message} {check.advice}" for check in found_]
+
+
+def test_the_first_day_out_of_season_and_the_days_of_the_season_are_told() -> None:
+    (told,) = messages("2026-03-31", "season: winter", "{from: 10-01, until: 03-31}")
+    assert "on 2026-04-01, outside its season (1 Oct to 31 Mar)" in told
+    (leap,) = messages("2027-03-01", "season: winter", "{from: 10-01, until: 02-29}")
+    assert "29 Feb" in leap
+    (needs, *_) = messages("2026-02-10", "", "{from: 10-01, until: 03-31, for: [tapir]}")
+    assert "on 2026-02-10 it is winter (1 Oct to 31 Mar)" in needs
+    assert "from 2026-01-01" in needs
+
+
+def test_the_nearest_word_is_offered_where_there_is_one() -> None:
+    seasons = "{from: 10-01, until: 03-31}"
+    assert any(
+        "Nearest: winter." in one for one in messages("2026-02-10", "season: wintr", seasons)
+    )
+    far = messages("2026-02-10", "season: zzz", seasons)
+    assert far
+    assert not any("Nearest" in one for one in far)
+    group = messages("2026-02-10", "season: winter", seasons.replace("}", ", for: [tapirs]}"))
+    assert any("Nearest: tapir." in one for one in group)
+    nobody = messages("2026-02-10", "season: winter", seasons.replace("}", ", for: [qqq]}"))
+    assert nobody
+    assert not any("Nearest" in one for one in nobody)
+
+
+def test_a_sheet_that_starts_today_in_its_season_is_in_season() -> None:
+    now = records.sheet(LINES, start="2026-03-30", more="season: winter")
+    assert found("2026-03-30", "until: 2026-03-29", now=now) == []
+
+
+def test_a_stand_in_with_an_end_is_no_lack_of_a_season_s_sheet() -> None:
+    needed = "{from: 10-01, until: 03-31, for: [tapir]}"
+    stand_in = records.sheet(LINES, start="2026-02-09", more="until: 2026-02-20")
+    assert "no sheet for the season" not in {
+        about for about, _ in found("2026-02-10", "season: winter", needed, stand_in=stand_in)
+    }
+    other = records.sheet(LINES, start="2026-02-09", more="until: 2026-02-20\nseason: summer")
+    assert "no sheet for the season" in {
+        about for about, _ in found("2026-02-10", "season: winter", needed, stand_in=other)
+    }
+
+
+def test_a_sheet_that_began_before_its_season_is_in_season_now() -> None:
+    files = records.small(
+        dietcheck=records.settings(more="seasons: {winter: {from: 10-01, until: 03-31}}"),
+        sheet=records.sheet(LINES, start="2025-09-15", more="season: winter"),
+        rota=records.rota(["{morning: roots, afternoon: roots}"] * 2, start="2025-09-15"),
+    )
+    outcome = outcome_of(season_window, files, date(2026, 1, 10))
+    bad = (Verdict.BREACH, Verdict.CANNOT_TELL)
+    assert not [one for one in outcome.judged if one.check.verdict in bad]
+
+
+def test_a_treat_to_come_makes_the_look_ahead_no_longer() -> None:
+    """The round of two days ends on the last day of the season; the treat is in April."""
+    treats = (
+        "record: treats\ntreats:\n  - {on: 2026-04-10, group: tapir, purpose: training, "
+        "items: [{food: carrot, amount: 1 g per animal}]}\n"
+    )
+    assert found("2026-03-30", treats=treats) == []

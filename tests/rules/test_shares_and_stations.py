@@ -9,6 +9,7 @@ from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import shares_and_stations
 from tests import records
+from tests.rules.told import figures
 
 STATIONS = "stations for the animals"
 
@@ -207,3 +208,86 @@ def test_a_counted_line_for_some_concerns_them_alone() -> None:
     assert uneven.animals == ("T1", "T2")
     assert "2 animals share 3 pieces" in uneven.message
     assert "1 for each" in uneven.message
+
+
+def test_an_odd_house_limit_is_asked_about() -> None:
+    limit = (
+        "record: limits\nlimits:\n  - {taxon: Tapirus, quantity: stations-per-animal, "
+        "at_least: 5 mm, over: meal, why: x, set_by: Dr Vale, on: 2026-01-01}\n"
+    )
+    asked = [c for c in said(limit=limit).values() if c.limit and c.limit.set_by]
+    assert [c.verdict for c in asked] == [Verdict.CANNOT_TELL]
+
+
+def test_what_is_uneven_for_two_companies_is_told_once() -> None:
+    """7 pieces for four animals, and for five from tomorrow on."""
+    animals = [f"{{id: T{n}}}" for n in range(4)] + ["{id: T4, here_from: 2026-11-26}"]
+    files = records.small(
+        group=records.group(animals=animals),
+        foods=records.foods(melon="{same_as: melon-cantaloupe, class: fruit}"),
+        sheet=records.sheet({"roots": ["{food: melon, amount: 7 pieces per group, cut: halves}"]}),
+    )
+    checks = checks_of(outcome_of(shares_and_stations, files, records.ON))
+    (told,) = [c for c in checks if c.about.startswith("pieces") and c.verdict is Verdict.BREACH]
+    assert "(halves)" in told.message
+    assert [place.path[-1] for place in told.places] == ["amount", "cut"]
+    assert list(told.occasions) == sorted(told.occasions)
+    assert len(told.occasions) > 1
+
+
+@pytest.mark.parametrize(
+    ("line", "number"),
+    [
+        ("{food: lettuce, amount: 1.1 kg per group, cut: whole heads}", "about 3.7"),
+        ("{food: melon, amount: 3 pieces per group}", "3 pieces"),
+        ("{food: pea, amount: 1 g per group, cut: whole}", "about 2"),  # of 0.5 g
+        ("{food: carrot, amount: 100 g per group, cut: whole}", None),  # nobody weighed a piece
+    ],
+)
+def test_how_many_things_lie_there(line: str, number: str | None) -> None:
+    files = records.small(
+        group=records.group(animals=[f"{{id: T{n}}}" for n in range(4)]),
+        foods=records.foods(
+            lettuce="{same_as: lettuce, piece: 300 to 400 g}",
+            pea="{same_as: carrot, piece: 0.5 g}",
+            melon="{same_as: melon-cantaloupe}", carrot="{label: {basis: as fed, moisture: 80 %}}",
+        ),
+        sheet=records.sheet({"roots": [line]}),
+    )  # fmt: skip
+    checks = checks_of(outcome_of(shares_and_stations, files, records.ON))
+    (check,) = [c for c in checks if "pieces" in c.about and "stations" not in c.about]
+    assert (check.verdict is Verdict.BREACH) is (number is not None)
+    if number:
+        assert f"share {number} " in check.message
+        if "cut" not in line:
+            assert len(check.places) == 1
+
+
+def test_enough_stations_ask_for_nothing_and_too_few_show_who_takes_what() -> None:
+    kept = said()[STATIONS]
+    assert (kept.advice, kept.places, kept.working) == ("", (), ())
+    melons = (f"{{food: melon, amount: {grams} g per group}}" for grams in (400, 800, 200))
+    lines = ("{food: carrot, amount: 80 g per animal}", *melons)
+    few = said(lines, heads=4, mass="60 kg", group="fed: together\nstations: 2")[STATIONS]
+    assert few.advice
+    assert figures(few.working[0]) == ["2", "4"]
+    assert "T0: 60 kg, the mean is 165 kg" in few.working
+    shown = [line for line in few.working if "shares" in line]
+    assert [figures(line)[:2] for line in shown] == [["200", "600"]]  # of the largest giving
+    assert [place.path[-1] for place in few.places] == ["stations", 0]
+    unknown = said(group="fed: together")[STATIONS]
+    assert not any("÷" in line for line in unknown.working)
+
+
+def test_eight_foods_at_most_are_shown() -> None:
+    names = [f"f{n}" for n in range(9)]
+    files = records.small(
+        group=records.group(animals=[f"{{id: T{n}}}" for n in range(4)]).replace(
+            "fed: together", "fed: together\nstations: 2"
+        ),
+        foods=records.foods(**dict.fromkeys(names, "{same_as: melon-cantaloupe, class: fruit}")),
+        sheet=records.sheet({"roots": [f"{{food: {n}, amount: 40 g per group}}" for n in names]}),
+    )
+    checks = checks_of(outcome_of(shares_and_stations, files, records.ON))
+    (few,) = [c for c in checks if c.about == STATIONS]
+    assert sum("shares" in line for line in few.working) == 8

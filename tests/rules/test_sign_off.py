@@ -9,6 +9,7 @@ from dietcheck.history.digest import content_digest
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import sign_off
 from tests import records
+from tests.rules import past_records
 
 CARROT = {"roots": ["{food: carrot, amount: 600 g per animal}"]}
 SHEET = records.sheet(CARROT)
@@ -140,3 +141,139 @@ def test_without_a_digest_a_sheet_or_rota_that_starts_later_is_news() -> None:
     (check,) = said(signature(on="2026-11-10"))
     assert (check.verdict, check.about) == (Verdict.BREACH, "changed after the signature")
     assert "2026-11-16" in check.message
+
+
+def test_neither_sheet_nor_rota_is_nothing_to_sign_and_one_alone_is() -> None:
+    files = records.small(sheet=SHEET)
+    del files["rota.yaml"]
+    (check,) = checks_of(outcome_of(sign_off, files, records.ON), "tapir")
+    assert check.verdict is Verdict.BREACH
+    assert [place.file for place in check.places] == ["sheet.yaml"]
+    del files["sheet.yaml"]
+    (check,) = checks_of(outcome_of(sign_off, files, records.ON), "tapir")
+    assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+@pytest.mark.parametrize(
+    ("sign_offs", "told"),
+    [
+        ((signature(by="Dr Nobody"),), "Dr Nobody signed as vet on 2026-11-25"),
+        ((signature(by="Dr Nobody", on="2026-11-26"),), ""),  # to come
+        ((signature(by="Dr Nobody").replace("[tapir]", "[goats]"),), ""),
+        (
+            (signature(by="Dr Nobody", on="2026-11-20"), signature(by="Mr X", on="2026-11-22")),
+            "Mr X signed as vet on 2026-11-22",
+        ),
+    ],
+)
+def test_who_signed_without_being_allowed_is_named_the_last_of_them(
+    sign_offs: tuple[str, ...], told: str
+) -> None:
+    (check,) = said(*sign_offs)
+    assert ("may_sign" in check.message) is bool(told)
+    assert told in check.message
+    signed = [place for place in check.places if place.file.startswith("signed")]
+    assert len(signed) == (len(sign_offs) if told else 0)
+
+
+def test_a_sheet_of_the_day_of_the_signature_is_signed_and_a_later_one_is_named() -> None:
+    assert said(signature(on="2026-11-16"))[0].verdict is Verdict.KEPT
+    (sheet,) = said(signature(on="2026-11-20"), sheet=SHEET.replace("2026-01-01", "2026-11-23"))
+    assert "its sheet of 2026-11-23" in sheet.message
+    assert "It waits" not in sheet.message  # within the week nothing need be said
+    assert [place.file for place in sheet.places] == ["sheet.yaml", "signed-0.yaml"]
+    (rota,) = said(signature(on="2026-11-10"))
+    assert "its rota of 2026-11-16" in rota.message
+
+
+@pytest.mark.parametrize(("changes", "more"), [(2, ""), (3, ""), (4, "and 1 more")])
+def test_three_changes_are_named_and_the_others_counted(changes: int, more: str) -> None:
+    def sheet(grams: int) -> str:
+        return records.sheet(
+            {f"meal-{n}": [f"{{food: carrot, amount: {grams} g per animal}}"]
+             for n in range(changes)}
+        )  # fmt: skip
+
+    rota = records.rota([f"{{morning: [{', '.join(f'meal-{n}' for n in range(changes))}], "
+                         "afternoon: no feed}"] * 2)  # fmt: skip
+    before = records.small(sheet=sheet(600), rota=rota)
+    digest = content_digest(records.linked(before), "tapir", records.ON)
+    before["signed.yaml"] = signature(more=f"content: {{tapir: '{digest}'}}")
+    after = {**before, "sheet.yaml": sheet(610)}
+    (check,) = past_records.findings(past_records.said(sign_off, before, after))
+    assert len(check.working) == changes
+    assert ("and 1 more" in check.message) is bool(more)
+    assert "and 0 more" not in check.message
+    assert check.message.count("610") == min(changes, 3)
+
+
+def test_a_change_waits_for_its_signature_and_then_has_been_fed_without_one() -> None:
+    changed = records.sheet({"roots": ["{food: carrot, amount: 601 g per animal}"]})
+    (waiting,) = said(signature(more=BOUND), sheet=changed)
+    assert "It has been" not in waiting.message
+    assert "It waits" in waiting.message  # nothing here tells since when
+    old = said(signature(on="2026-10-01", more=BOUND), sheet=changed)
+    (late,) = [check for check in old if check.about == "changed after the signature"]
+    assert "It has been fed without a signature for 9 days" in late.message
+    assert late.severity is Severity.HIGH
+    assert late.advice != waiting.advice
+
+
+@pytest.mark.parametrize(
+    ("sign_off", "settings", "told"),
+    [
+        (signature(on="2026-11-01", more="next_review: 2026-11-20"), "", "2026-11-20, 5 days"),
+        (signature(on="2026-11-01"), "review_every: 20 days", "2026-11-21, 4 days"),
+        (signature(on="2026-11-01", more="next_review: 2026-11-24"), "review_every: 20 days",
+         "2026-11-21, 4 days"),
+        (signature(on="2026-11-01"), "review_every: 24 days", ""),
+    ],
+)  # fmt: skip
+def test_the_earlier_of_two_reviews_counts(sign_off: str, settings: str, told: str) -> None:
+    checks = said(sign_off, dietcheck=records.settings(more=settings), start="2026-10-20")
+    due = [check for check in checks if check.about == "review overdue"]
+    assert len(due) == bool(told)
+    assert all(told in check.message for check in due)
+
+
+@pytest.mark.parametrize(
+    ("accepting", "void"),
+    [
+        (signature(on="2026-10-01", more=ACCEPTS), True),
+        (signature(on="2026-10-01", more=ACCEPTS.replace("11-04", "11-25")), False),  # the last day
+        (signature(on="2026-10-01", more=ACCEPTS.replace("11-04", "11-24")), True),
+        (signature(by="Dr Nobody", on="2026-10-01", more=ACCEPTS), False),
+        (signature(on="2026-11-26", more=ACCEPTS), False),  # to come
+        (
+            signature(on="2026-10-01", more=ACCEPTS.replace("group: tapir", "group: goats"))
+            .replace("[tapir]", "[tapir, goats]"),
+            False,
+        ),
+    ],
+)  # fmt: skip
+def test_an_acceptance_of_a_proper_signer_ends_the_day_after(accepting: str, void: bool) -> None:
+    goats = {
+        "group2": records.group(id="goats", species="Capra hircus", animals=["{id: G1}"]),
+    }
+    plain = signature(on="2026-10-02", more=BOUND)
+    checks = said(plain, accepting, start="2026-09-01", **goats)
+    found = [check for check in checks if check.about.startswith("acceptance void")]
+    assert bool(found) is void
+    for check in found:
+        assert check.places[0].path[0] == "accepts"
+
+
+@pytest.mark.parametrize(
+    ("signed", "sheet", "words"),
+    [
+        ("2026-11-20", "2026-11-25", ""),  # from today on
+        ("2026-11-10", "2026-11-10", "for 9 days"),  # the rota of the 16th, the sheet was signed
+        ("2026-11-10", "2026-11-14", "for 11 days"),  # the sheet came first
+    ],
+)
+def test_without_git_a_diet_waits_since_the_first_of_what_began_after_the_signature(
+    signed: str, sheet: str, words: str
+) -> None:
+    (check,) = said(signature(on=signed), sheet=SHEET.replace("2026-01-01", sheet))
+    assert words in check.message
+    assert ("It " in check.message) is bool(words)

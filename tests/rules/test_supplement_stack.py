@@ -520,3 +520,14 @@ def test_a_stack_is_two_products_at_least_and_a_lick_may_bring_any_mineral(
         assert any(c.verdict is Verdict.CANNOT_TELL for c in checks) is open_
         if not open_:
             assert [c.verdict for c in checks] == [Verdict.NOT_APPLICABLE]
+
+
+def test_copper_in_hay_is_no_part_of_a_stack_and_a_lick_may_bring_copper_to_sheep() -> None:
+    lush = product("hay", copper="900 mg/kg")
+    checks = said("Suricata suricatta", ("pellet", 10), ("dust", 1), ("lush", 89),
+                  limits=house("9 mg per animal"), more={"lush": lush})  # fmt: skip
+    (check,) = [c for c in checks if c.limit and c.limit.set_by]
+    assert check.measured is not None
+    assert check.measured.value == exact("0.24")
+    sheep = said("Ovis aries", ("pellet", 98), ("lick", 2))
+    assert any(c.verdict is Verdict.CANNOT_TELL and "lick" in c.settles for c in sheep)

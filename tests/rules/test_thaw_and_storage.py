@@ -67,3 +67,36 @@ def test_prey_has_no_storage_age_and_fresh_food_and_browse_are_not_asked() -> No
     for other in ({"form": "fresh"}, {"food_class": "browse"}):
         (check,) = said(**other)
         assert check.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_what_to_do_names_the_food_and_points_at_what_its_record_says() -> None:
+    (warm,) = [c for c in said(**GOOD | {"thawed": "at room temperature"}) if c.advice]
+    (silent,) = [c for c in said(**GOOD | {"thawed": ""}) if c.advice]
+    assert '"sprat" is thawed at room temperature' in warm.message
+    assert warm.places[0].path[-1] == "thawed"
+    assert warm.settles == ""
+    assert "nobody writes how" in silent.message
+    assert silent.places[0].path[-1] == "sprat"
+    assert silent.settles
+    assert "Write how" in silent.advice
+    assert "Throw away" in warm.advice
+    (late,) = [c for c in said(**GOOD | {"fed_within_hours": "25"}) if c.advice]
+    assert late.measured is not None
+    assert late.measured.value.low == 25
+    assert late.limit is not None
+
+
+@pytest.mark.parametrize(("form", "asked"), [("frozen-thawed", True), ("fresh", False)])
+def test_an_odd_house_limit_is_asked_about_where_frozen_food_is_fed(form: str, asked: bool) -> None:
+    house = (
+        "record: limits\nlimits:\n  - {group: tapir, quantity: thawed-hold-time, at_most: 5 mm, "
+        "over: day, why: x, set_by: Dr Vale, on: 2026-01-01}\n"
+    )
+    entry = f"{{class: fish, form: {form}, unknown_composition: x, thawed: chilled}}"
+    files = records.small(
+        foods=records.foods(sprat=entry),
+        sheet=records.sheet({"roots": ["{food: sprat, amount: 100 g per animal}"]}),
+        limits=house,
+    )
+    checks = checks_of(outcome_of(thaw_and_storage, files, records.ON), "tapir")
+    assert any(c.limit and c.limit.set_by for c in checks) is asked

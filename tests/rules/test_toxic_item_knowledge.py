@@ -106,6 +106,10 @@ def test_a_form_that_is_exempt_does_no_harm_and_says_whom_the_others_do() -> Non
     assert none.whom == ", ".join(dict.fromkeys(row["common"] for row in rows))
 
 
+ITEM_OF = {"milk chocolate": "chocolate", "spinach": "high-oxalate-greens", "herring":
+           "thiaminase-fish", "grape": "grape"}  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("name", "organism", "part", "words"),
     [
@@ -123,6 +127,8 @@ def test_what_an_item_is_tells_by_what_and_in_which_way(
     assert {one for one in every if one in harm.text} == {words}
     assert "; part: " in harm.text
     assert "; form: " in harm.text
+    principle = table(f"items/{ITEM_OF[name]}.yaml").get("principle")
+    assert ("; by " in harm.text) is (principle is not None)
 
 
 def test_a_condition_is_told_with_the_row() -> None:
@@ -160,13 +166,19 @@ def test_a_food_on_the_list_is_not_asked_what_its_name_means() -> None:
 
 
 def test_a_scientific_name_may_be_looked_up_as_a_word() -> None:
-    assert told("Theobroma cacao", "harmed", known=False)
+    assert told("Taxus baccata", "harmed", known=False)
     assert not told("Zea mays", "harmed", known=False)
 
 
 def test_every_name_of_the_tables_is_a_name_to_look_for() -> None:
     names = set(food_names())
-    assert {"white chocolate", "Theobroma cacao", "lime", "instant rice", "Oryza sativa"} <= names
+    assert {
+        "couverture",
+        "Theobroma cacao",
+        "mountain ash",
+        "instant rice",
+        "Oryza sativa",
+    } <= names
 
 
 # -- claims ---------------------------------------------------------------------------------------

@@ -148,6 +148,14 @@ def test_of_several_rows_that_may_hold_the_gravest_and_then_the_narrowest_is_ask
         assert found.open_questions == ("near",)  # the narrowest speaks
 
 
+def test_of_two_rows_that_say_the_same_the_first_speaks() -> None:
+    for ask in ("", "is it?"):
+        first, second = row("Canidae", ask=ask), replace(row("Canidae", ask=ask), note="other")
+        found = risk(toxic(first, second))
+        assert found is not None
+        assert found.row is first
+
+
 # -- conditions ------------------------------------------------------------------------------------
 
 JOEY = Animal(id="J", place=PLACE, stage="infant")
@@ -257,6 +265,24 @@ def test_which_part_and_form_an_item_covers(
     known = Hit("chocolate", "thing", by_name=False, certain=True)
     found = risk(toxic(row("Mammalia"), **more), DOG, eaten, hit=known)
     assert (None if found is None else found.open_questions) == asked
+
+
+def test_raw_or_cooked_is_asked_once() -> None:
+    """The item asks whether it is cooked, and the row is of what only cooking clears."""
+    known = Hit("chocolate", "thing", by_name=False, certain=True)
+    beans = toxic(row("Mammalia", advice="only-cooked"), exempt={"forms": ("cooked",)},
+                  forms=("raw", "cooked"))  # fmt: skip
+    found = risk(beans, DOG, food(part="seed"), hit=known)
+    assert found is not None
+    assert found.open_questions == ("is it fed raw or cooked?",)
+
+
+def test_a_whole_fruit_stays_flesh_beside_its_stone() -> None:
+    known = Hit("chocolate", "thing", by_name=False, certain=True)
+    taxon = find_taxon(DOG)
+    assert taxon is not None
+    fleshy = toxic(row("Mammalia", parts=("flesh",)), stones=True)
+    assert risk_of(fleshy, known, food(part="flesh"), taxon, stones_in=True) is not None
 
 
 def test_a_name_that_is_the_thing_itself_needs_no_part_and_no_form() -> None:
@@ -422,9 +448,50 @@ def test_the_graver_of_two_doses_of_the_species_itself_is_shown() -> None:
 def test_which_doses_are_set_against_what_is_eaten(more: Dose, shown: bool) -> None:
     made = against(more)
     assert (made is not None) is shown
+    beside = against(more, dose("2", "g/kg body mass"))
+    assert beside is not None
+    assert beside.own  # what cannot be compared hides no other
     if made is not None:
         assert made.own is (more.taxon == DOG)
         assert ("carried over" in " ".join(made.working)) is not made.own
+
+
+def test_a_dose_of_one_of_the_row_s_taxa_is_shown_for_want_of_better() -> None:
+    found = risk(toxic(row("Canidae,Felidae"), doses=(dose("2", "g/kg body mass", CAT),)))
+    taxon = find_taxon(DOG)
+    assert found is not None
+    assert taxon is not None
+    assert compare(found, taxon, Eaten(exact(9), exact(9), 1), TEN_KG) is not None
+
+
+@pytest.mark.parametrize(
+    ("held", "dosed", "same"),
+    [
+        ("theobromine", "theobromine or caffeine", True), ("caffeine", "caffeine", True),
+        ("caffeine", "theobromine or caffeine", False), ("theobromine", "caffeine", False),
+        ("water", "theobromine", False),
+    ],
+)  # fmt: skip
+def test_a_content_counts_for_a_dose_of_its_own_substance(
+    held: str, dosed: str, same: bool
+) -> None:
+    of_it = replace(content("4"), substance=held)
+    made = against(dose("8", "mg/kg body mass", substance=dosed), contents=(of_it,))
+    assert (made is not None) is same
+
+
+@pytest.mark.parametrize(
+    ("grams", "shown"), [("1", "1 g"), ("1.5", "1.5 g"), ("0.5", "500 mg"), ("30", "30 g")]
+)
+def test_less_than_a_gram_is_told_in_milligrams(grams: str, shown: str) -> None:
+    made = against(dose("0.04", "kg per animal"), grams=grams)
+    assert made is not None
+    assert made.share == exact(Decimal(grams) / 40)
+    assert made.working[0] == f"x: {shown} on the worst day"
+
+
+def test_an_animal_of_half_a_gram_has_a_body_mass() -> None:
+    assert against(dose("2", "g/kg body mass"), mass=exact("0.5")) is not None
 
 
 def test_a_dose_of_dried_leaf_is_for_dried_leaf() -> None:

@@ -109,3 +109,14 @@ def test_the_park() -> None:
     dragons = findings(in_the_park(vitamin_d3_source, "bearded-dragon"))
     assert {verdict(check) for check in dragons} == {(Verdict.CANNOT_TELL, Severity.LOW)}
     assert all("crickets" in check.settles and "UV-B" in check.settles for check in dragons)
+
+
+def test_d3_in_a_mix_counts_by_the_share_of_what_brings_it() -> None:
+    """A tenth of a feed with 25,000 IU per kg dry matter: 2500 exactly, B061."""
+    rich, bare = pellet(25_000), pellet(0)
+    lines = [line("mash")]
+    for share, expected in (("10 %", Verdict.KEPT), ("9 %", Verdict.BREACH)):
+        rest = {"10 %": "90 %", "9 %": "91 %"}[share]
+        mash = f"{{mix: {{rich: {share}, bare: {rest}}}}}"
+        checks = judged(MARMOSET, lines, rich=rich, bare=bare, mash=mash)
+        assert about(checks, "vitamin D3 floor").verdict is expected

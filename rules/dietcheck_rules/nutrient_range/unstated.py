@@ -31,8 +31,7 @@ class Silence(Struct, frozen=True):
 def silence_of(diet: Diet, case: Case) -> Silence | None:
     """The foods that keep quiet about the nutrient of a cannot-tell; None where none does."""
     gauge = case.demand.gauge
-    if gauge is None:
-        return None
+    assert gauge is not None  # what cannot be counted is told before
     ration = case.ration
     foods = tuple(dict.fromkeys(_silent(diet, ration, gauge)))
     if not foods:

@@ -54,8 +54,6 @@ class Judge:
     def against_range(self, applied: Applied) -> Iterator[Check]:
         """A range for the mean of the rota: far above, outside, across, inside."""
         limit = applied.limit
-        if limit.standing.is_absence:
-            return
         daily = limit.over == "day"
         cases = list(self._cases(limit, fullest=daily))
         if limit.over not in ("day", "rota") or not cases:

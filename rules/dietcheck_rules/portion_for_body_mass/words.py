@@ -71,8 +71,8 @@ def tenth(diet: Diet, case: Case, limit: Limit) -> str:
     then = ""
     if grams.is_bounded:
         less = in_unit(without(case.intake, food, nutrient) + grams / 10, case.mass, limit)
-        if less is not None:
-            then = f"; a tenth of it would bring the total to {figure_words(less, limit)}"
+        assert less is not None  # the whole could be told in that unit
+        then = f"; a tenth of it would bring the total to {figure_words(less, limit)}"
     return (
         f"Check {food.id} first: {texts} is the biggest part{then}. Check the weight as well "
         f"({_kg(case.mass)}). Until then feed the last approved sheet."

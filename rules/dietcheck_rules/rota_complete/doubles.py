@@ -85,13 +85,13 @@ def written_twice(diet: Diet) -> Iterator[Check]:
 def _doubled_lines(diet: Diet) -> dict[tuple[str, str], list[Line]]:
     """Lines of one food in one meal of one sheet that reach the same animal."""
     by_food: dict[tuple[str, str, str], list[Line]] = defaultdict(list)
-    for offer in diet.offers():
+    for offer in (one for one in diet.offers() if not one.line.treat):
         for meal in {occasion.meal for occasion in offer.occasions}:
             by_food[offer.line.food.id, meal, offer.line.place.file].append(offer.line)
     return {
         (food, meal): lines
         for (food, meal, _), lines in by_food.items()
-        if len(lines) > 1 and not lines[0].treat and _share_an_animal(lines)
+        if len(lines) > 1 and _share_an_animal(lines)
     }
 
 

@@ -168,9 +168,7 @@ def _divided(diet: Diet, limit: Limit, worst: Figure, ration: Ration) -> Iterato
 def _peak(diet: Diet, worst: Figure) -> str | None:
     """The sweetest single meal of the day: a mean over the day hides it."""
     on = {when.on for when in worst.occasions}
-    day = next((day for day in diet.days if day.on in on), None)
-    if day is None:
-        return None
+    day = next(day for day in diet.days if day.on in on)
     meals = {slot: r.total("sugars") for slot, r in diet.meal_rations(worst.animal, day)}
     slot = max(meals, key=lambda slot: meals[slot].high, default=None)
     if slot is None or len(meals) < 2:

@@ -184,8 +184,8 @@ def _divided(diet: Diet, limit: Limit, alike: Alike, ration: Ration) -> Iterator
         yield f"÷ {format_interval(ration.grams(), 'g')} as fed = {value}"
     elif limit.basis in ("body mass", "metabolic body mass"):
         mass = diet.mass_of(alike.worst.animal)
-        if mass is not None:
-            yield f"÷ {format_interval(mass / 1000, 'kg')} body mass = {value}"
+        assert mass is not None  # without one the animal is asked about
+        yield f"÷ {format_interval(mass / 1000, 'kg')} body mass = {value}"
 
 
 def _open_amount(ration: Ration) -> str:

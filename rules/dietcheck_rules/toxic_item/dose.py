@@ -70,7 +70,7 @@ class Comparison(Struct, frozen=True):
     share: Interval
     own: bool
     working: tuple[str, ...]
-    days: int = 0  # over which the amount was summed, where the dose is a sum itself
+    days: int  # over which the amount was summed, where the dose is a sum itself
 
     @property
     def reached_in(self) -> int | None:

@@ -56,7 +56,7 @@ class Register(Struct):
 
     phrases: dict[str, list[tuple[Tokens, str, str]]] = field(
         default_factory=lambda: defaultdict(list)
-    )  # first word → (phrase, the name as written, item), longest first
+    )  # first word → (phrase, the name as written, item)
     organisms: dict[str, list[tuple[str, str, str]]] = field(
         default_factory=lambda: defaultdict(list)
     )  # genus or family → (scientific name, family, item)
@@ -84,8 +84,6 @@ def register() -> Register:
     )
     for item, entry in table("names.yaml")["items"].items():
         _add(built, item, entry)
-    for known in built.phrases.values():
-        known.sort(key=lambda row: -len(row[0]))
     return built
 
 

@@ -125,8 +125,9 @@ def _said(
     kept = alike.verdict is Verdict.KEPT
     asked = " ".join(dict.fromkeys(q for risk, _ in pairs for q in risk.open_questions))
     doubtful = bool(asked) and not kept
+    verdict = Verdict.CANNOT_TELL if doubtful else alike.verdict
     return Check(
-        verdict=Verdict.CANNOT_TELL if doubtful else alike.verdict,
+        verdict=verdict,
         about=f"{toxic.name}: {limit.quantity} {span_words(limit)}",
         food=foods[0] if len(foods) == 1 else None,
         severity=alike.severity.one_lower() if doubtful else alike.severity,
@@ -141,7 +142,7 @@ def _said(
         limit=limit,
         others=applied.others,
         working=(f"{names} ÷ all {of}, {span} = {shown}", f"{limit_words(limit)}: {limit.note}"),
-        settles=asked or "amounts in a narrower range" if not kept else "",
+        settles=(asked or "amounts in a narrower range") if verdict is Verdict.CANNOT_TELL else "",
         places=tuple(exposure.offers[0].line.place.at("food") for _, exposure in pairs),
         sources=refs(key for risk, _ in pairs for key in risk.row.sources),
     )

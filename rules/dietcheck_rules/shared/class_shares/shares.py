@@ -72,10 +72,10 @@ def counted(ration: Ration, share: Share, limit: Limit) -> list[tuple[Food, Inte
     """
     found = []
     for food, grams in ration.grams_of.items():
-        part = class_share(Ration({food: grams}, 1, ration.profiles), share.classes, None)
+        part = class_share(Ration({food: grams}, ration.days, ration.profiles), share.classes, None)
         if part.high:
-            content = 1 if limit.basis != "dry matter" else _dry(ration, food)
-            found.append((food, grams * content, part))
+            counting = grams if of(limit) is None else grams * _dry(ration, food)
+            found.append((food, counting, part))
     return sorted(found, key=lambda one: (-one[1].high, one[0].id))
 
 
@@ -89,5 +89,5 @@ def _worst(readings: list[Reading], limit: Limit) -> list[Reading]:
         standing.setdefault(limit.stands(reading.figure.value), []).append(reading)
     if trouble := standing.get("past") or standing.get("across"):
         return trouble
-    inside = standing.get("inside", [])
-    return sorted(inside, key=lambda reading: excess(reading.figure.value, limit))[-1:]
+    inside = standing.get("inside")
+    return [max(inside, key=lambda reading: excess(reading.figure.value, limit))] if inside else []
