@@ -13,7 +13,7 @@ from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import roughage_floor
 from tests import records
-from tests.rules.told import figures, steps
+from tests.rules.worked import figures, steps
 
 BREACH, KEPT, OPEN = Verdict.BREACH, Verdict.KEPT, Verdict.CANNOT_TELL
 DRY = "label: {basis: as fed, moisture: 10 %}"

@@ -14,7 +14,7 @@ from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import toxic_item
 from tests import records
-from tests.rules.told import figures, steps
+from tests.rules.worked import figures, steps
 
 TORTOISE, TAPIR = "Aldabrachelys gigantea", "Tapirus terrestris"
 BREACH, KEPT, OPEN = Verdict.BREACH, Verdict.KEPT, Verdict.CANNOT_TELL

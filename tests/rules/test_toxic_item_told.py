@@ -11,7 +11,7 @@ from dietcheck.contract import Check, Verdict
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import toxic_item
 from tests import records
-from tests.rules.told import figures, steps
+from tests.rules.worked import figures, steps
 
 DOG, HORSE, RED_PANDA = "Canis lupus familiaris", "Equus caballus", "Ailurus fulgens"
 NUT = "{same_as: macadamia}"  # 0.7 g/kg in dogs: VMEDS-MAC, original
