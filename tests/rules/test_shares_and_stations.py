@@ -9,7 +9,7 @@ from dietcheck.quantities import exact
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import shares_and_stations
 from tests import records
-from tests.rules.told import figures
+from tests.rules.worked import figures
 
 STATIONS = "stations for the animals"
 
