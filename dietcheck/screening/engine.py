@@ -161,9 +161,8 @@ class _Engine:
     def _lost(self, group: str, rules: Sequence[LoadedRule]) -> OfGroup:
         why = "the process that judged this group ended before it was done"
         said = Said()
-        for loaded in rules:
-            if loaded.judge_group is not None:
-                said.add(self._failed(loaded, group, why))
+        for loaded in (one for one in rules if one.judge_group is not None):
+            said.add(self._failed(loaded, group, why))
         return OfGroup(Page.of(said.judged), tuple(said.failures))
 
     def _forget(self) -> None:

@@ -8,6 +8,7 @@ from dietcheck.contract import Check, Severity, Verdict
 from dietcheck.history.digest import content_digest
 from dietcheck.testing import checks_of, outcome_of
 from dietcheck_rules import sign_off
+from dietcheck_rules.sign_off import waiting
 from tests import records
 from tests.rules import past_records
 
@@ -277,3 +278,10 @@ def test_without_git_a_diet_waits_since_the_first_of_what_began_after_the_signat
     (check,) = said(signature(on=signed), sheet=SHEET.replace("2026-01-01", sheet))
     assert words in check.message
     assert ("It " in check.message) is bool(words)
+
+
+def test_records_that_cannot_be_read_any_more_are_never_the_signed_ones() -> None:
+    diet = records.diet(records.small())
+    assert waiting._differs(diet, None, diet.collection, records.ON)
+    assert not waiting._differs(diet, diet.collection, diet.collection, records.ON)
+    assert list(waiting._turns(diet, None, records.ON, records.ON)) == [records.ON]

@@ -7,11 +7,14 @@ from collections import Counter
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from dietcheck.collection.foods import Food
 from dietcheck.collection.places import Pointer
 from dietcheck.contract import Knowledge, Severity, exact
 from dietcheck_rules.toxic_item import about_food, food_names
+from dietcheck_rules.toxic_item.items import item, item_ids
+from dietcheck_rules.toxic_item.knowledge import _what
 from dietcheck_rules.toxic_item.words import table
 
 PLACE = Pointer("foods.yaml")
@@ -210,3 +213,11 @@ def test_a_claim_tells_how_far_it_holds_and_how_that_was_read() -> None:
     (by_name,) = told("Euphorbia pulcherrima", "claim", known=False)
     assert "poinsettia" in by_name.about
     assert not told("Euphorbia pulcherrima", "claim")  # a known food says its organism itself
+
+
+def test_what_an_item_does_is_told_whether_or_not_its_poison_has_a_name() -> None:
+    named = next(one for one in map(item, item_ids()) if one.principle)
+    assert named.principle in _what(named)
+    assert _what(replace(named, principle="")) == _what(named).replace(
+        f"; by {named.principle}", ""
+    )
