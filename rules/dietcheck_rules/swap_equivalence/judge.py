@@ -12,6 +12,7 @@ from dietcheck.contract import (
     Animal,
     Check,
     Diet,
+    DietSheet,
     Interval,
     Profile,
     Verdict,
@@ -21,7 +22,7 @@ from dietcheck.contract import (
     unchanged,
 )
 from dietcheck_rules.shared.pairing import MealLine, SheetPair
-from dietcheck_rules.shared.sheet_ration import share_of, sheet_ration
+from dietcheck_rules.shared.sheet_ration import rota_of, share_of, sheet_ration
 from dietcheck_rules.swap_equivalence import reports
 from dietcheck_rules.swap_equivalence.asked import Asked
 from dietcheck_rules.swap_equivalence.exchange import Exchange
@@ -113,8 +114,8 @@ def _rise(pair: SheetPair, exchange: Exchange, animal: Animal, content: Content)
     ration = sheet_ration(pair.then, pair.before, animal)
     if ration is None:
         return None
-    before = _sum(pair.then, exchange.outs, animal, content)
-    after = _sum(pair.now, exchange.ins, animal, content)
+    before = _sum_of_day(pair.then, pair.before, exchange.outs, animal, content)
+    after = _sum_of_day(pair.now, pair.after, exchange.ins, animal, content)
     more = after.high - before.low
     if more <= 0:
         return None
@@ -136,6 +137,23 @@ def _sum(diet: Diet, lines: tuple[MealLine, ...], animal: Animal, content: Conte
         if share is not None:
             total = total + share / 100 * content(diet.profiles[given.line.food])
     return total
+
+
+def _sum_of_day(
+    diet: Diet, sheet: DietSheet, lines: tuple[MealLine, ...], animal: Animal, content: Content
+) -> Interval:
+    """The same in the day of the rota on which the lines' meals are served most often."""
+    total = ZERO
+    for given in lines:
+        total = total + _sum(diet, (given,), animal, content) * _times(diet, sheet, given.meal)
+    return total
+
+
+def _times(diet: Diet, sheet: DietSheet, meal: str) -> int:
+    """How often a meal is served on the day that has most of it; once where no day has it."""
+    rota = rota_of(diet, sheet)
+    days = () if rota is None else rota.days
+    return max((sum(m.count(meal) for m in day.feeds.values()) for day in days), default=1) or 1
 
 
 def _other_kind(exchange: Exchange) -> tuple[str, str] | None:
